@@ -1,0 +1,1 @@
+"""Ranges carried through the whole chain; drivers; the verdict."""

@@ -1,0 +1,1 @@
+"""Hourly record and house to energy: envelope, dark hours, rungs, bare house, degree-days."""

@@ -1,0 +1,1 @@
+"""Disk to types: TOML with places for complaints, CSV of any make."""

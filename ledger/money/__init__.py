@@ -1,0 +1,1 @@
+"""Energy and items to dated cash: flows, discounting, worth, loans, running cost by season."""

@@ -1,0 +1,1 @@
+"""Ways to hold the house, side by side."""

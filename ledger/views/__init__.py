@@ -1,0 +1,1 @@
+"""Results to rows, rows to screens and papers."""
