@@ -9,7 +9,7 @@ from decimal import Decimal
 
 @dataclass(frozen=True, slots=True)
 class CapitalItem:
-    """One receipt as it counts."""
+    """One receipt as it counts: `counted` = share · (amount + own work); `own_work` is the money of its own hours."""
 
     build: str
     date: str
@@ -25,11 +25,12 @@ class CapitalItem:
     paper: str
     why_share: str
     own_hours: float
+    own_work: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class Capital:
-    """What was put in. `net` = `share_for_heat` − `grants`."""
+    """What was put in. `net` = `share_for_heat` − `grants`; `own_work` is its part that was not paid in cash."""
 
     gross: Decimal
     share_for_heat: float
@@ -37,6 +38,7 @@ class Capital:
     net: float
     own_hours: float
     items: tuple[CapitalItem, ...]
+    own_work: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
