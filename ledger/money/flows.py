@@ -155,7 +155,7 @@ def _capital(project: Project) -> FloatArray:
 
 def _unit(year: int, study_years: int) -> FloatArray:
     """1 in one year, 0 in the others (all 0 for a year after the study)."""
-    return (np.arange(study_years + 1) == year).astype(np.float64)
+    return np.asarray(np.arange(study_years + 1) == year, dtype=np.float64)
 
 
 def _summed(parts: list[FloatArray], study_years: int) -> FloatArray:
@@ -169,7 +169,8 @@ def _path(growth: Number, price_path: FloatArray | None, study_years: int) -> Fl
     """Price of year k ÷ base-date price for k = 0..N."""
     if price_path is None:
         return growth_factor(growth, study_years)
-    return np.concatenate([np.ones((*price_path.shape[:-1], 1)), price_path], axis=-1)
+    start = np.ones((*price_path.shape[:-1], 1))
+    return np.asarray(np.concatenate([start, price_path], axis=-1))
 
 
 def _stream(amount: Number | None, factors: FloatArray) -> FloatArray:
@@ -177,4 +178,4 @@ def _stream(amount: Number | None, factors: FloatArray) -> FloatArray:
     base = np.asarray(0.0 if amount is None else amount, dtype=np.float64)
     yearly: FloatArray = np.asarray(base[..., None] * factors)
     yearly[..., 0] = 0.0
-    return yearly
+    return np.asarray(yearly)

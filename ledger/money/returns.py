@@ -1,0 +1,211 @@
+"""Rates of return: the internal rate where there is exactly one, and the ratios that need no root."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+from math import gcd, isqrt
+
+import numpy as np
+from scipy.optimize import brentq
+
+from ledger.money.project import FloatArray, Number
+
+LOWEST_RATE = -0.99
+HIGHEST_RATE = 10.0
+
+
+@dataclass(frozen=True, slots=True)
+class InternalRate:
+    """The internal rate of return, or how many rates there are instead. `rate` is set only when `roots` is 1."""
+
+    rate: float | None
+    roots: int
+
+
+def internal_rate(amounts: FloatArray, times_years: FloatArray) -> InternalRate:
+    """The one rate between −99 % and 1000 % at which dated amounts are worth nothing today.
+
+        Σ amount · (1 + rate)^−time = 0
+
+    With x = (1 + rate)^−½ this is a polynomial, whose roots in the range are counted exactly (Descartes' rule where
+    it settles the matter, else Sturm's theorem in whole numbers), so that a flow with several rates, none, or one
+    that only touches zero is never given a rate. Common solvers return one root of several in silence.
+
+    Parameters
+    ----------
+    amounts : one project's flows. [currency]
+    times_years : whole or half years after the base date; may repeat. [a]
+
+    Returns
+    -------
+    InternalRate : rate [1/a], roots in the range (a touching root counts 2).
+
+    Raises
+    ------
+    ValueError : times that are not whole or half years.
+
+    Source
+    ------
+    ASTM E1057 (internal rate of return and its ambiguity with several changes of sign).
+    """
+    coefficients = _by_half_years(amounts, times_years)
+    # x² = 1/(1 + rate); bounds as fractions, the outer one just past 1000 %.
+    low, high = Fraction(isqrt(10**24 * 100 // 1100), 10**12), Fraction(10)
+    roots = count_roots(coefficients, low, high)
+    if roots != 1:
+        return InternalRate(None, roots)
+    scaled = np.array([float(c) for c in coefficients])
+    scaled = scaled / np.abs(scaled).max()
+    root = brentq(lambda x: _value_scaled(scaled, x), float(low), float(high), xtol=1e-15, rtol=1e-15, maxiter=500)
+    return InternalRate(float(root**-2 - 1.0), 1)
+
+
+def count_roots(coefficients: Sequence[Fraction], low: Fraction, high: Fraction) -> int:
+    """How often a polynomial (rising powers) vanishes in [low, high], 0 < low: each crossing 1, each touching 2.
+
+    Exact: Descartes' rule of signs settles no or one change of sign; otherwise Sturm's chain of the polynomial,
+    kept in whole numbers, counts the distinct roots, and the signs at the ends tell a crossing from a touching one.
+    """
+    trimmed = _whole(coefficients)
+    if len(trimmed) < 2:
+        return 0
+    ends = _at(trimmed, low), _at(trimmed, high)
+    if 0 in ends:
+        return count_roots(coefficients, low * Fraction(999_999, 1_000_000), high * Fraction(1_000_001, 1_000_000))
+    crossing = (ends[0] > 0) != (ends[1] > 0)
+    if _changes(trimmed) <= 1:
+        return int(crossing)
+    distinct = _distinct_roots(trimmed, low, high)
+    return distinct + 1 if distinct % 2 != int(crossing) else distinct
+
+
+def modified_rate(worth_today: FloatArray, discount_rate: float) -> float | None:
+    """The rate that turns the negative years' present value into the positive years' future value.
+
+        (Σ positive net years at N ÷ −Σ negative net years today)^(1/N) − 1,  both at the discount rate
+
+    The residual belongs to year N. Differs from the adjusted internal rate, whose divisor is the investment and whose
+    savings are net of each year's costs.
+
+    Parameters
+    ----------
+    worth_today : each year's net flow at the base date, years 0..N. [currency]
+    discount_rate : finance rate and reinvestment rate alike. [1/a]
+
+    Returns
+    -------
+    float or None : [1/a]; None without a positive or without a negative year.
+
+    Source
+    ------
+    Modified internal rate of return as spreadsheet programs define it (MIRR of the OpenFormula standard).
+    """
+    years = worth_today.shape[-1] - 1
+    paid, earned = -float(worth_today[worth_today < 0].sum()), float(worth_today[worth_today > 0].sum())
+    if paid <= 0 or earned <= 0 or years < 1:
+        return None
+    return float((earned / paid) ** (1 / years) * (1 + discount_rate) - 1)
+
+
+def savings_to_investment(saving_present_value: float, investment_present_value: float) -> float | None:
+    """Present value of savings net of running and upkeep ÷ that of capital and replacements less residual.
+
+    None when the divisor is not positive. Source: 10 CFR 436.21; ASTM E964.
+    """
+    if investment_present_value <= 0:
+        return None
+    return saving_present_value / investment_present_value
+
+
+def adjusted_internal_rate(ratio: float | None, discount_rate: float, study_years: int) -> float | None:
+    """(1 + d) · SIR^(1/N) − 1; None when the ratio is unknown or not positive. Source: 10 CFR 436.22. [1/a]"""
+    if ratio is None or ratio <= 0:
+        return None
+    return float((1 + discount_rate) * ratio ** (1 / study_years) - 1)
+
+
+def present_value_at(amounts: FloatArray, times_years: FloatArray, rate: Number) -> FloatArray:
+    """Σ amount · (1 + rate)^−time, on the last axis. [currency]"""
+    factor = (1.0 + np.asarray(rate, dtype=np.float64)[..., None]) ** -times_years
+    return np.asarray((amounts * factor).sum(axis=-1))
+
+
+def _by_half_years(amounts: FloatArray, times_years: FloatArray) -> list[Fraction]:
+    """Amounts gathered by half-year, as exact fractions, rising times."""
+    halves = times_years * 2
+    if not np.array_equal(halves, np.round(halves)):
+        raise ValueError("flows must fall on whole or half years")
+    gathered = [Fraction(0)] * (int(halves.max()) + 1)
+    for amount, half in zip(amounts, halves, strict=True):
+        gathered[int(half)] += Fraction(float(amount))
+    return gathered
+
+
+def _value_scaled(coefficients: FloatArray, x: float) -> float:
+    """The polynomial ÷ max(1, x)^degree: the same sign and roots, without overflow."""
+    powers = np.arange(len(coefficients), dtype=np.float64)
+    if x > 1:
+        powers = powers - (len(coefficients) - 1)
+    return float((coefficients * x**powers).sum())
+
+
+def _whole(coefficients: Sequence[Fraction]) -> list[int]:
+    """The same polynomial in whole numbers without a common factor, zeros at both ends removed."""
+    terms = list(coefficients)
+    while terms and terms[-1] == 0:
+        terms.pop()
+    while terms and terms[0] == 0:
+        terms.pop(0)
+    denominator = 1
+    for term in terms:
+        denominator = denominator * term.denominator // gcd(denominator, term.denominator)
+    return _primitive([int(term * denominator) for term in terms])
+
+
+def _primitive(terms: list[int]) -> list[int]:
+    divisor = gcd(*terms) if terms else 1
+    return [term // divisor for term in terms] if divisor > 1 else terms
+
+
+def _at(terms: Sequence[int], x: Fraction) -> int:
+    """A whole number with the sign of the polynomial at x > 0 (its value · denominator^degree)."""
+    total, scale = 0, 1
+    for term in reversed(terms):
+        total = total * x.numerator + term * scale
+        scale *= x.denominator
+    return total
+
+
+def _changes(values: Sequence[int]) -> int:
+    signs = [value > 0 for value in values if value != 0]
+    return sum(a != b for a, b in pairwise(signs))
+
+
+def _distinct_roots(terms: list[int], low: Fraction, high: Fraction) -> int:
+    """Distinct real roots between two points that are no roots. Source: Sturm's theorem."""
+    chain = [terms, _primitive([k * term for k, term in enumerate(terms)][1:])]
+    while len(chain[-1]) > 1:
+        rest = _negative_remainder(chain[-2], chain[-1])
+        if not rest:
+            break
+        chain.append(rest)
+    return _changes([_at(p, low) for p in chain]) - _changes([_at(p, high) for p in chain])
+
+
+def _negative_remainder(dividend: list[int], divisor: list[int]) -> list[int]:
+    """−(remainder of the division), up to a positive factor, in whole numbers."""
+    rest, lead = list(dividend), divisor[-1]
+    while len(rest) >= len(divisor):
+        top, shift = rest[-1], len(rest) - len(divisor)
+        factor = abs(lead)
+        step = top if lead > 0 else -top
+        rest = [factor * term for term in rest]
+        for k, term in enumerate(divisor):
+            rest[shift + k] -= step * term
+        rest.pop()
+        while rest and rest[-1] == 0:
+            rest.pop()
+    return _primitive([-term for term in rest])
