@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import pairwise
-from math import gcd, isqrt
+from math import isqrt
 
 import numpy as np
 from scipy.optimize import brentq
 
 from ledger.money.project import FloatArray, Number
+from ledger.money.roots import count_roots
 
 LOWEST_RATE = -0.99
 HIGHEST_RATE = 10.0
@@ -61,25 +60,6 @@ def internal_rate(amounts: FloatArray, times_years: FloatArray) -> InternalRate:
     scaled = scaled / np.abs(scaled).max()
     root = brentq(lambda x: _value_scaled(scaled, x), float(low), float(high), xtol=1e-15, rtol=1e-15, maxiter=500)
     return InternalRate(float(root**-2 - 1.0), 1)
-
-
-def count_roots(coefficients: Sequence[Fraction], low: Fraction, high: Fraction) -> int:
-    """How often a polynomial (rising powers) vanishes in [low, high], 0 < low: each crossing 1, each touching 2.
-
-    Exact: Descartes' rule of signs settles no or one change of sign; otherwise Sturm's chain of the polynomial,
-    kept in whole numbers, counts the distinct roots, and the signs at the ends tell a crossing from a touching one.
-    """
-    trimmed = _whole(coefficients)
-    if len(trimmed) < 2:
-        return 0
-    ends = _at(trimmed, low), _at(trimmed, high)
-    if 0 in ends:
-        return count_roots(coefficients, low * Fraction(999_999, 1_000_000), high * Fraction(1_000_001, 1_000_000))
-    crossing = (ends[0] > 0) != (ends[1] > 0)
-    if _changes(trimmed) <= 1:
-        return int(crossing)
-    distinct = _distinct_roots(trimmed, low, high)
-    return distinct + 1 if distinct % 2 != int(crossing) else distinct
 
 
 def modified_rate(worth_today: FloatArray, discount_rate: float) -> float | None:
@@ -150,62 +130,3 @@ def _value_scaled(coefficients: FloatArray, x: float) -> float:
     if x > 1:
         powers = powers - (len(coefficients) - 1)
     return float((coefficients * x**powers).sum())
-
-
-def _whole(coefficients: Sequence[Fraction]) -> list[int]:
-    """The same polynomial in whole numbers without a common factor, zeros at both ends removed."""
-    terms = list(coefficients)
-    while terms and terms[-1] == 0:
-        terms.pop()
-    while terms and terms[0] == 0:
-        terms.pop(0)
-    denominator = 1
-    for term in terms:
-        denominator = denominator * term.denominator // gcd(denominator, term.denominator)
-    return _primitive([int(term * denominator) for term in terms])
-
-
-def _primitive(terms: list[int]) -> list[int]:
-    divisor = gcd(*terms) if terms else 1
-    return [term // divisor for term in terms] if divisor > 1 else terms
-
-
-def _at(terms: Sequence[int], x: Fraction) -> int:
-    """A whole number with the sign of the polynomial at x > 0 (its value · denominator^degree)."""
-    total, scale = 0, 1
-    for term in reversed(terms):
-        total = total * x.numerator + term * scale
-        scale *= x.denominator
-    return total
-
-
-def _changes(values: Sequence[int]) -> int:
-    signs = [value > 0 for value in values if value != 0]
-    return sum(a != b for a, b in pairwise(signs))
-
-
-def _distinct_roots(terms: list[int], low: Fraction, high: Fraction) -> int:
-    """Distinct real roots between two points that are no roots. Source: Sturm's theorem."""
-    chain = [terms, _primitive([k * term for k, term in enumerate(terms)][1:])]
-    while len(chain[-1]) > 1:
-        rest = _negative_remainder(chain[-2], chain[-1])
-        if not rest:
-            break
-        chain.append(rest)
-    return _changes([_at(p, low) for p in chain]) - _changes([_at(p, high) for p in chain])
-
-
-def _negative_remainder(dividend: list[int], divisor: list[int]) -> list[int]:
-    """−(remainder of the division), up to a positive factor, in whole numbers."""
-    rest, lead = list(dividend), divisor[-1]
-    while len(rest) >= len(divisor):
-        top, shift = rest[-1], len(rest) - len(divisor)
-        factor = abs(lead)
-        step = top if lead > 0 else -top
-        rest = [factor * term for term in rest]
-        for k, term in enumerate(divisor):
-            rest[shift + k] -= step * term
-        rest.pop()
-        while rest and rest[-1] == 0:
-            rest.pop()
-    return _primitive([-term for term in rest])

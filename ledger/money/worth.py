@@ -1,43 +1,15 @@
-"""What a project is worth: present value, rates, paybacks and unit costs, at the likely values."""
+"""What a project is worth at the base date, for likely values or for draws: present value, payback, yearly cost."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from math import isnan
 
 import numpy as np
 
-from ledger.errors import Notice
-from ledger.money.discounting import annual_equivalent
+from ledger.money.discounting import annual_equivalent, present_value_factor
 from ledger.money.flows import Flows, discounted, flows
-from ledger.money.payback import last_crossing_years, simple_payback_years
+from ledger.money.payback import simple_payback_years
 from ledger.money.project import FloatArray, Number, Project, YearMoney
-from ledger.money.results import WorthFigures
-from ledger.money.returns import (
-    InternalRate,
-    adjusted_internal_rate,
-    internal_rate,
-    modified_rate,
-    savings_to_investment,
-)
-
-
-@dataclass(frozen=True, slots=True)
-class DegreeDays:
-    """Growing degree-days of the typical year that costs are set against. None: unknown. [K·d]"""
-
-    indoor_k_d: float | None = None
-    over_outdoors_k_d: float | None = None
-    by_build_k_d: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Worth:
-    """The figures and what must be said beside them."""
-
-    figures: WorthFigures
-    notices: tuple[Notice, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +51,7 @@ def net_saving_in_cash(year: YearMoney) -> Number | None:
 
 def present_values(project: Project) -> PresentValues:
     """Each stream discounted to the base date. [currency]"""
-    return _present_values(flows(project), project.discount_rate)
+    return values_of(flows(project), project.discount_rate)
 
 
 def npv(project: Project) -> FloatArray:
@@ -105,7 +77,7 @@ def simple_payback(project: Project) -> FloatArray:
     saving = net_saving(project.year)
     if saving is None:
         raise ValueError("a payback needs a known saving")
-    return simple_payback_years(_counted(project) - project.grants, saving)
+    return simple_payback_years(counted(project) - project.grants, saving)
 
 
 def build_life_cycle_cost(project: Project) -> FloatArray:
@@ -118,246 +90,11 @@ def build_life_cycle_cost(project: Project) -> FloatArray:
 
 def annual_cost(project: Project) -> Number:
     """Life-cycle cost as a level amount a year in base-date money; see `annual_equivalent`. [currency/a]"""
-    return _level(build_life_cycle_cost(project), project)
+    return level(build_life_cycle_cost(project), project)
 
 
-def worth(
-    project: Project,
-    *,
-    against: str,
-    others: Mapping[str, YearMoney],
-    whole_house: Project,
-    degree_days: DegreeDays,
-) -> Worth:
-    """All figures of worth of a project without draws.
-
-    Parameters
-    ----------
-    project : the builds at their share for the heat, priced against the headline's source.
-    against : that source's name.
-    others : for each source, the year's money priced against it (`npv_against`).
-    whole_house : the builds at share 1 with the grants off in full (`whole_house_project`).
-    degree_days : of the typical year. [K·d]
-
-    Returns
-    -------
-    Worth : figures [currency, a, 1/a, currency/kWh, currency/K/d]; a None has a notice.
-
-    Source
-    ------
-    10 CFR 436.19 to 436.23; ASTM E917, E964, E1057, E1074, E1121; 7 CFR 4288.21.
-    """
-    known = project.year.avoided_fuel_cost is not None
-    money = _money_figures(project, against=against, others=others) if known else _unknown(project, against, others)
-    unit, unit_notices = _unit_costs(project, whole_house, degree_days)
-    figures = replace(
-        money.figures,
-        build_life_cycle_cost=float(build_life_cycle_cost(project)),
-        build_annual_cost=float(annual_cost(project)),
-        heat_cost_per_kwh=unit["heat"],
-        avoided_price_per_kwh=unit["avoided"],
-        cost_per_gdd_indoor=unit["indoor"],
-        cost_per_gdd_over_outdoors=unit["over_outdoors"],
-        cost_per_gdd_by_build=unit["by_build"],
-    )
-    return Worth(figures, money.notices + unit_notices + _general_notices(project))
-
-
-def _money_figures(project: Project, *, against: str, others: Mapping[str, YearMoney]) -> Worth:
-    """Present value, rates and paybacks, where the saving is known."""
-    streams, d, n = flows(project), float(project.discount_rate), project.study_years
-    parts = _present_values(streams, d)
-    net_today = discounted(streams, d)
-    gross = _counted(project)
-    saving = net_saving(project.year)
-    cash = net_saving_in_cash(project.year)
-    if saving is None or cash is None:
-        raise ValueError("the money figures need a known saving")
-    in_cash = gross - sum((i.own_work for i in project.items), 0.0) - project.grants
-    rate = project_internal_rate(streams)
-    ratio = savings_to_investment(
-        float(parts.saving + parts.running + parts.upkeep),
-        -float(parts.capital + parts.replacement + parts.residual),
-    )
-    before_end = streams.without_residual
-    figures = replace(
-        _empty(against),
-        simple_payback_years=_known(simple_payback_years(gross - project.grants, saving)),
-        simple_payback_gross_years=_known(simple_payback_years(gross, saving)),
-        simple_payback_cash_years=_known(simple_payback_years(in_cash, cash)),
-        payback_with_growth_years=_known(last_crossing_years(before_end)),
-        discounted_payback_years=_known(last_crossing_years(_before_end_today(streams, d))),
-        npv=float(net_today.sum()),
-        npv_without_residual=float(npv_without_residual(project)),
-        npv_against={name: _npv_or_none(replace(project, year=year)) for name, year in others.items()},
-        irr=rate.rate,
-        mirr=modified_rate(net_today, d),
-        savings_to_investment_ratio=ratio,
-        adjusted_irr=adjusted_internal_rate(ratio, d, n),
-    )
-    return Worth(figures, _money_notices(figures, rate, n))
-
-
-def project_internal_rate(streams: Flows) -> InternalRate:
-    """The internal rate of a project's flows, the residual at the end of year N. [1/a]"""
-    n = streams.times_years.shape[-1] - 1
-    amounts = np.append(streams.without_residual, streams.residual[n])
-    return internal_rate(amounts, np.append(streams.times_years, float(n)))
-
-
-def _before_end_today(streams: Flows, discount_rate: float) -> FloatArray:
-    """Each year's net flow without the residual, at the base date."""
-    return discounted(replace(streams, residual=np.zeros_like(streams.residual)), discount_rate)
-
-
-def _present_values(streams: Flows, discount_rate: Number) -> PresentValues:
-    none = np.zeros_like(streams.capital)
-    empty = replace(streams, capital=none, saving=none, running=none, upkeep=none, replacement=none, residual=none)
-
-    def today(alone: Flows) -> FloatArray:
-        return np.asarray(discounted(alone, discount_rate).sum(axis=-1))
-
-    return PresentValues(
-        capital=today(replace(empty, capital=streams.capital)),
-        saving=today(replace(empty, saving=streams.saving)),
-        running=today(replace(empty, running=streams.running)),
-        upkeep=today(replace(empty, upkeep=streams.upkeep)),
-        replacement=today(replace(empty, replacement=streams.replacement)),
-        residual=today(replace(empty, residual=streams.residual)),
-    )
-
-
-def _unit_costs(
-    project: Project, whole_house: Project, degree_days: DegreeDays
-) -> tuple[dict[str, float | None], tuple[Notice, ...]]:
-    """Costs per kilowatt-hour and per degree-day; None with a notice where the divisor is unknown or not positive."""
-    year = project.year
-    own, whole = float(annual_cost(project)), float(annual_cost(whole_house))
-    saved = None if year.avoided_fuel_cost is None else float(_level(present_values(project).saving, project))
-    kwh = None if year.avoided_kwh is None else float(year.avoided_kwh)
-    rows = {
-        "heat": (own, kwh, "worth.heat_cost_per_kwh", "avoided heat"),
-        "avoided": (saved, kwh, "worth.avoided_price_per_kwh", "avoided heat"),
-        "indoor": (whole, degree_days.indoor_k_d, "worth.cost_per_gdd_indoor", "the degree-days indoors"),
-        "over_outdoors": (
-            whole,
-            degree_days.over_outdoors_k_d,
-            "worth.cost_per_gdd_over_outdoors",
-            "the degree-days over outdoors",
-        ),
-        "by_build": (own, degree_days.by_build_k_d, "worth.cost_per_gdd_by_build", "the build's own degree-days"),
-    }
-    costs: dict[str, float | None] = {}
-    notices: list[Notice] = []
-    for name, (cost, divisor, path, what) in rows.items():
-        costs[name] = cost / divisor if cost is not None and divisor is not None and divisor > 0 else None
-        if divisor is None:
-            notices.append(Notice("unit-cost-unknown", f"No cost per unit: {what} could not be reckoned.", path))
-        elif divisor <= 0:
-            notices.append(Notice("unit-cost-undefined", f"No cost per unit: {what} came out at 0 or below.", path))
-    return costs, tuple(notices)
-
-
-def _money_notices(figures: WorthFigures, rate: InternalRate, study_years: int) -> tuple[Notice, ...]:
-    notices: list[Notice] = []
-
-    def say(code: str, text: str, path: str) -> None:
-        notices.append(Notice(code, text, f"worth.{path}"))
-
-    if figures.simple_payback_years is None:
-        say(
-            "no-payback",
-            "The first year's saving does not cover running cost and upkeep: no payback.",
-            "simple_payback_years",
-        )
-    elif figures.simple_payback_years > study_years:
-        say("payback-beyond-study", "The simple payback lies beyond the years of the study.", "simple_payback_years")
-    if figures.simple_payback_cash_years is None:
-        say(
-            "no-payback",
-            "Without own work the first year saves no cash: no payback in cash.",
-            "simple_payback_cash_years",
-        )
-    if figures.payback_with_growth_years is None:
-        say("not-paid-back", "The running sum is still below 0 at the end of the study.", "payback_with_growth_years")
-    if figures.discounted_payback_years is None:
-        text = "The discounted running sum is still below 0 at the end of the study."
-        if figures.npv is not None and figures.npv > 0:
-            text += " The present value is positive only through the value left at the end."
-        say("not-paid-back", text, "discounted_payback_years")
-    if figures.irr is None:
-        counted = {0: "no rate between −99 % and 1000 %"}.get(
-            rate.roots, f"{rate.roots} rates between −99 % and 1000 %"
-        )
-        say("no-internal-rate", f"No internal rate of return: {counted} at which the present value is 0.", "irr")
-    if figures.mirr is None:
-        say("no-modified-rate", "No modified rate: it needs a year with a gain and a year with a loss.", "mirr")
-    if figures.savings_to_investment_ratio is None:
-        say(
-            "no-ratio",
-            "No savings-to-investment ratio: the net investment is not positive.",
-            "savings_to_investment_ratio",
-        )
-    if figures.adjusted_irr is None:
-        say(
-            "no-adjusted-rate",
-            "No adjusted internal rate: the ratio of savings to investment is not positive.",
-            "adjusted_irr",
-        )
-    return tuple(notices)
-
-
-def _general_notices(project: Project) -> tuple[Notice, ...]:
-    notices: list[Notice] = []
-    if project.year.running_energy_cost is None:
-        text = "The build's running cost is not known: the money figures are before running cost."
-        notices.append(Notice("running-unknown", text, "typical_year.running_cost"))
-    late = [i for i in project.items if i.year > project.study_years]
-    if late:
-        text = f"{len(late)} item(s) are dated after the last year of the study and take no part in the present value."
-        notices.append(Notice("item-after-study", text, "capital.items"))
-    return tuple(notices)
-
-
-def _unknown(project: Project, against: str, others: Mapping[str, YearMoney]) -> Worth:
-    """No saving is known: every figure that rests on one is None."""
-    figures = replace(
-        _empty(against), npv_against={n: _npv_or_none(replace(project, year=y)) for n, y in others.items()}
-    )
-    text = "What the avoided heat would have cost is not known: no present value, payback or rate."
-    return Worth(figures, (Notice("saving-unknown", text, "worth.npv"),))
-
-
-def _empty(against: str) -> WorthFigures:
-    return WorthFigures(
-        against=against,
-        simple_payback_years=None,
-        simple_payback_gross_years=None,
-        simple_payback_cash_years=None,
-        payback_with_growth_years=None,
-        discounted_payback_years=None,
-        npv=None,
-        npv_without_residual=None,
-        npv_against={},
-        irr=None,
-        mirr=None,
-        savings_to_investment_ratio=None,
-        adjusted_irr=None,
-        build_life_cycle_cost=None,
-        build_annual_cost=None,
-        heat_cost_per_kwh=None,
-        avoided_price_per_kwh=None,
-        cost_per_gdd_indoor=None,
-        cost_per_gdd_over_outdoors=None,
-        cost_per_gdd_by_build=None,
-    )
-
-
-def _npv_or_none(project: Project) -> float | None:
-    return None if project.year.avoided_fuel_cost is None else float(npv(project))
-
-
-def _level(present_value: Number, project: Project) -> Number:
+def level(present_value: Number, project: Project) -> Number:
+    """A present value as a level amount a year over the project's study, in base-date money. [currency/a]"""
     return annual_equivalent(
         present_value,
         project.discount_rate,
@@ -367,14 +104,26 @@ def _level(present_value: Number, project: Project) -> Number:
     )
 
 
-def _counted(project: Project) -> Number:
+def counted(project: Project) -> Number:
+    """All items at their share for the heat, before grants. [currency]"""
     return sum((i.counted for i in project.items), 0.0)
+
+
+def values_of(streams: Flows, discount_rate: Number) -> PresentValues:
+    """Each stream of a layout discounted to the base date, the residual from the end of year N. [currency]"""
+    years = np.arange(streams.times_years.shape[-1], dtype=np.float64)
+    factor = present_value_factor(discount_rate, streams.times_years)
+    at_end = present_value_factor(discount_rate, years)
+    return PresentValues(
+        capital=np.asarray((streams.capital * factor).sum(axis=-1)),
+        saving=np.asarray((streams.saving * factor).sum(axis=-1)),
+        running=np.asarray((streams.running * factor).sum(axis=-1)),
+        upkeep=np.asarray((streams.upkeep * factor).sum(axis=-1)),
+        replacement=np.asarray((streams.replacement * factor).sum(axis=-1)),
+        residual=np.asarray((streams.residual * at_end).sum(axis=-1)),
+    )
 
 
 def _running(year: YearMoney) -> Number:
     energy = 0.0 if year.running_energy_cost is None else year.running_energy_cost
     return energy + year.running_labour_cost + year.running_other_cost
-
-
-def _known(value: FloatArray) -> float | None:
-    return None if isnan(float(value)) else float(value)
