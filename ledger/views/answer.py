@@ -1,0 +1,211 @@
+"""The answer of `appraise` on a screen, in the order in which a person asks."""
+
+from __future__ import annotations
+
+from ledger.appraisal import Appraisal
+from ledger.views.closing import assumed_lines, cover_lines, warning_lines
+from ledger.views.doubts import doubt_lines
+from ledger.views.figures import Measure, show_figure
+from ledger.views.grid import grid_lines
+from ledger.views.phrases import day_words, month_words, row_lines, sentence
+from ledger.views.rows import bare_words, is_placeholder, style_of
+from ledger.views.rungs import rung_lines
+from ledger.views.screen import Screen
+from ledger.views.tables import plan_table
+
+MOST_ASSUMED = 12
+
+VERDICTS = {
+    "pays": "Yes, it pays.",
+    "does not pay": "No, it does not pay.",
+    "not yet known": "Whether it pays is not yet known.",
+}
+
+HEATER_CAUTION = (
+    "A stove or heater is sized here as an estimate only. Keep its clearances, have the chimney inspected and cleaned "
+    "every year, fit a carbon-monoxide alarm, let ash cool outdoors in a lidded metal can; in a wet house use "
+    "ground-fault protection and no extension leads. Local codes and a licensed professional decide."
+)
+
+ESTIMATE_ONLY = "An estimate for a decision, before tax; no financial or tax advice."
+
+_PLAN_KEYS = (
+    "rank", "name", "capital", "first_year_cost", "life_cycle_cost", "holds_design_night", "works_in_power_cut",
+)  # fmt: skip
+
+
+def answer_lines(appraisal: Appraisal, *, screen: Screen) -> list[str]:
+    """Every line of the answer."""
+    return [
+        *_head(appraisal, screen),
+        *_cost(appraisal, screen),
+        *_saving(appraisal, screen),
+        *_back(appraisal, screen),
+        *doubt_lines(appraisal, screen),
+        *_warmth(appraisal, screen),
+        *_plans(appraisal, screen),
+        *cover_lines(appraisal, screen),
+        *assumed_lines(appraisal, screen=screen, most=MOST_ASSUMED),
+        *warning_lines(appraisal, screen=screen),
+        "",
+        *screen.prose(ESTIMATE_ONLY),
+    ]
+
+
+def _head(a: Appraisal, screen: Screen) -> list[str]:
+    style, hold = style_of(a), a.source.hold
+    kept = show_figure(hold.temperature_c, Measure.TEMPERATURE, style)
+    season = f"{day_words(hold.season.begins.month, hold.season.begins.day)} to "
+    season += day_words(hold.season.ends.month, hold.season.ends.day)
+    verdict = f"{VERDICTS.get(a.verdict, a.verdict)} {sentence(a.why)}".strip()
+    return [
+        *(screen.strong(line) for line in screen.prose(a.identity.title or "Growing house")),
+        *screen.prose(f"held at {kept}, {season}"),
+        "",
+        *(screen.strong(line) for line in screen.prose(verdict)),
+    ]
+
+
+def _cost(a: Appraisal, screen: Screen) -> list[str]:
+    c = a.capital
+    shown = ["capital.gross"]
+    if float(c.gross) != c.share_for_heat:
+        shown.append("capital.share_for_heat")
+    if c.grants:
+        shown.append("capital.grants")
+    if c.own_hours:
+        shown.append("capital.own_hours")
+    lines = [*screen.heading("What did it cost?"), *row_lines(a, [*shown, "capital.net"], screen)]
+    open_items = sum(1 for item in c.items if item.status != "paid")
+    if open_items:
+        lines += screen.prose(
+            f"{open_items} of {len(c.items)} items are not paid yet and count like paid ones.", indent=2
+        )
+    if c.own_hours and a.source.labour_rate_per_h is None:
+        lines += screen.prose("Own work is shown, but has no price: the ledger has no [labour] rate.", indent=2)
+    return lines
+
+
+def _saving(a: Appraisal, screen: Screen) -> list[str]:
+    lines = screen.heading("What did it save?")
+    if a.typical_heat is None:
+        lines += screen.prose("Not known: there is no log, no climate and no expectation to reckon from.", indent=2)
+    else:
+        keys = ["need_kwh", "avoided_kwh", "to_buy_kwh"]
+        if not is_placeholder(a):
+            keys += ["avoided_cost", "running_cost", "upkeep_cost", "net_saving"]
+        lines += row_lines(a, [f"typical_year.{key}" for key in keys], screen)
+        lines += screen.prose(_basis_words(a), indent=2)
+    if a.seasons:
+        lines += ["", *rung_lines(a.seasons[-1], style=style_of(a), screen=screen)]
+        lines += _not_held(a, screen)
+    return lines
+
+
+def _not_held(a: Appraisal, screen: Screen) -> list[str]:
+    last = a.seasons[-1].heat
+    if not last.hours_below_hold:
+        return []
+    style = style_of(a)
+    coldest = show_figure(last.indoor_min_c, Measure.TEMPERATURE, style)
+    bought = show_figure(last.backup_delivered_kwh, Measure.HEAT, style)
+    text = (
+        f"The house was below its hold temperature for {last.hours_below_hold:,} hours (coldest {coldest}). It was "
+        f"not held then, so part of this is heat that nobody would have bought; bought was {bought}."
+    )
+    return screen.prose(text, indent=2)
+
+
+def _basis_words(a: Appraisal) -> str:
+    heat = a.typical_heat
+    if heat is None:
+        return ""
+    basis = {
+        "logged seasons": "the seasons logged",
+        "climate file": "the long outdoor record",
+        "climate normals": "the monthly normals",
+        "expected": "the share of the need that the ledger expects",
+    }.get(heat.basis, heat.basis)
+    words = [f"Reckoned from {basis}"]
+    if heat.basis != "expected" and bare_words(a):
+        words.append(f", {bare_words(a)}")
+    words.append(". It is at least this much: " if heat.at_least else ".")
+    if heat.months_not_logged:
+        months = month_words(heat.months_not_logged)
+        months += " were" if len(heat.months_not_logged) > 1 else " was"
+        begin = "" if heat.at_least else " "
+        words.append(f"{begin}{months} not logged well enough and taken as 0. Twelve monthly normals would fill them.")
+    money = a.typical_money
+    if money is not None and money.running_cost is None:
+        words.append(" What it costs to run is not known, so the money stands before running cost.")
+    elif money is not None and money.months_without_running_line:
+        words.append(f" No running cost is noted for {month_words(money.months_without_running_line)}.")
+    return "".join(words)
+
+
+def _back(a: Appraisal, screen: Screen) -> list[str]:
+    lines = screen.heading("When is it back?")
+    keys = ["worth.simple_payback_years", "worth.npv"]
+    if not is_placeholder(a):
+        keys += ["worth.npv_without_residual", "worth.discounted_payback_years", "worth.irr"]
+        keys += ["worth.heat_cost_per_kwh", "worth.avoided_price_per_kwh"]
+    lines += row_lines(a, keys, screen)
+    terms, w = a.source.terms, a.worth
+    kind = "real" if terms.rates_are_real else "nominal"
+    rate = f"{terms.discount_rate.likely * 100:g} % ({kind})"
+    text = f"Over {terms.study_years} years at {rate}, against heat from: {w.against}."
+    lines += screen.prose(text, indent=2)
+    if is_placeholder(a):
+        lines += screen.prose("Both are spans from the lowest to the highest lift; neither end is likelier.", indent=2)
+        return lines
+    return lines + _other_source(a, screen) + _back_notes(a, screen)
+
+
+def _back_notes(a: Appraisal, screen: Screen) -> list[str]:
+    w, years = a.worth, a.source.terms.study_years
+    lines: list[str] = []
+    if w.npv is not None and w.npv > 0 and w.discounted_payback_years is None:
+        lines += screen.prose("The gain comes only through the value left at the end of the years.", indent=2)
+    if w.simple_payback_years is not None and w.simple_payback_years > years:
+        lines += screen.prose(f"That is longer than the {years} years looked at.", indent=2)
+    return lines
+
+
+def _other_source(a: Appraisal, screen: Screen) -> list[str]:
+    """The gain against the cheapest source that holds the house alone, where that is not the grower's own backup."""
+    ranked = [plan for plan in a.plans if plan.rank is not None and not plan.builds and plan.source]
+    if not ranked:
+        return []
+    cheapest = min(ranked, key=lambda plan: plan.rank or 0).source
+    gain = a.worth.npv_against.get(cheapest or "")
+    if cheapest == a.worth.against or gain is None:
+        return []
+    shown = show_figure(gain, Measure.MONEY, style_of(a))
+    return screen.prose(f"Against the cheapest heater that holds it ({cheapest}) the gain is {shown}.", indent=2)
+
+
+def _warmth(a: Appraisal, screen: Screen) -> list[str]:
+    keys = [key for pair in ("indoor", "over_outdoors", "by_build") for key in
+            (f"typical_year.gdd_{pair}_k_d", f"worth.cost_per_gdd_{pair}")]  # fmt: skip
+    style, crop, heat = style_of(a), a.source.crop, a.typical_heat
+    lines = [*screen.heading("What does warmth for plants cost?"), *row_lines(a, keys, screen)]
+    base = show_figure(crop.base_c, Measure.TEMPERATURE, style)
+    text = f"Above {base}, method: {crop.method.value}; methods cannot be compared with one another."
+    if heat is not None and heat.gdd_months:
+        text += f" Months in it: {month_words(heat.gdd_months)}."
+    return lines + screen.prose(text, indent=2)
+
+
+def _plans(a: Appraisal, screen: Screen) -> list[str]:
+    if not a.plans:
+        return []
+    table = plan_table(a).only(_PLAN_KEYS)
+    lines = screen.heading("What would a stove or heater have cost?")
+    lines += grid_lines(table, style=style_of(a), screen=screen)
+    years = a.source.terms.study_years
+    lines += screen.prose(
+        f"All years: life-cycle cost over {years} years in today's money. All ways are to hold the same temperature; "
+        "those that cannot, or whose cost is not known, have no rank. More: warmledger compare.",
+        indent=2,
+    )
+    return lines + screen.prose(HEATER_CAUTION, indent=2)

@@ -1,0 +1,61 @@
+"""What stands under every answer: what was logged, assumed and doubted."""
+
+from __future__ import annotations
+
+from ledger.appraisal import Appraisal
+from ledger.views.complaints import notice_lines
+from ledger.views.figures import Measure, show_figure
+from ledger.views.rows import style_of
+from ledger.views.screen import Screen
+
+REASONS = {
+    "excluded": "set aside by the ledger",
+    "clock": "with a clock that jumped",
+    "range": "with a reading that cannot be",
+    "stuck": "with a reading that froze",
+    "spike": "with a jump that no air makes",
+    "gap": "not recorded",
+    "bridged": "bridged over a short hole",
+}
+
+
+def cover_lines(a: Appraisal, screen: Screen) -> list[str]:
+    """How much of each season was logged, and what was lost by which fault."""
+    lines = screen.heading("How much of the winter was logged?")
+    if a.log is None:
+        return lines + screen.prose("Nothing: the ledger names no log.", indent=2)
+    style = style_of(a)
+    figures = []
+    for one in a.seasons:
+        share = show_figure(one.heat.coverage, Measure.SHARE, style)
+        figures.append((f"Season {one.heat.season}, {one.heat.hours_valid:,} of {one.heat.hours:,} hours",
+                        share.text, share.unit))  # fmt: skip
+    lost = {name: getattr(a.log.lost_hours, name) for name in a.log.lost_hours.__dataclass_fields__}
+    named = [f"{hours:,} {REASONS[name]}" for name, hours in lost.items() if hours and name in REASONS]
+    if named:
+        lines_lost = screen.prose(f"Hours lost: {', '.join(named)}. A missing hour earns nothing.", indent=2)
+    else:
+        lines_lost = []
+    return lines + screen.figures(figures) + lines_lost
+
+
+def assumed_lines(appraisal: Appraisal, *, screen: Screen, most: int | None) -> list[str]:
+    """What the program had to assume, with the source of each; of many the first, and the count of the rest."""
+    if not appraisal.assumed:
+        return []
+    shown = appraisal.assumed[:most]
+    lines = screen.heading("What was assumed?")
+    for one in shown:
+        lines += screen.bullet(f"{one.path}: {one.value} ({one.source})")
+    rest = len(appraisal.assumed) - len(shown)
+    if rest:
+        lines += screen.prose(f"and {rest} more: warmledger check shows all of them.", indent=4)
+    return lines
+
+
+def warning_lines(appraisal: Appraisal, *, screen: Screen) -> list[str]:
+    """What is doubtful."""
+    if not appraisal.warnings:
+        return []
+    lines = screen.heading("Warnings")
+    return lines + notice_lines(appraisal.warnings, file=appraisal.identity.file, screen=screen)

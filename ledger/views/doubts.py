@@ -1,0 +1,58 @@
+"""How sure the answer is, on a screen."""
+
+from __future__ import annotations
+
+from ledger.appraisal import Appraisal
+from ledger.views.figures import Measure, show_figure, show_span
+from ledger.views.phrases import inner
+from ledger.views.rows import is_placeholder, style_of
+from ledger.views.screen import Screen
+
+MOST_DRIVERS = 4
+
+FIND_OUT = (
+    "Nothing in the log shows what the house would have done without the build, so the figures are a placeholder. The "
+    "cheapest ways to find out: leave the fan off for some blocks of three nights or more, in weather like that of "
+    "other nights with it on; or run a heater with a meter for three nights."
+)
+
+
+def doubt_lines(a: Appraisal, screen: Screen) -> list[str]:
+    """What if I am wrong: the chance, the drivers, the other ways to reckon, or how to find out."""
+    style, r = style_of(a), a.worth_range
+    lines = screen.heading("What if I am wrong?")
+    if is_placeholder(a):
+        return lines + screen.prose(FIND_OUT, indent=2) + way_lines(a, screen)
+    if r.chance_npv_positive is not None and r.draws:
+        chance = show_figure(r.chance_npv_positive, Measure.SHARE, style)
+        lines += screen.prose(f"The chance that it gains at all is {chance}.", indent=2)
+    if a.drivers:
+        lines += screen.prose("What moves the gain most, each alone from its low to its high end:", indent=2)
+        swings = ((d.input, show_span(d.npv_low, d.npv_high, Measure.MONEY, style)) for d in a.drivers[:MOST_DRIVERS])
+        lines += [f"  {line}" for line in inner(screen).figures((name, s.text, s.unit) for name, s in swings)]
+    return lines + way_lines(a, screen)
+
+
+def way_lines(a: Appraisal, screen: Screen) -> list[str]:
+    """Every way to reckon the bare house that the data allow, side by side."""
+    if not a.seasons:
+        return []
+    bare, style = a.seasons[-1].heat.bare, style_of(a)
+    known = [(name, answer) for name, answer in bare.ways.items() if answer is not None]
+    if len(known) < 2 and not is_placeholder(a):
+        return []
+    lines = screen.prose("Heat not bought, by each way to reckon the house without the build:", indent=2)
+    figures = []
+    for name, answer in known:
+        span = show_span(answer.p10, answer.p90, Measure.HEAT, style)
+        figures.append((f"{_way_words(name)}{' (used)' if name == bare.used else ''}", span.text, span.unit))
+    return lines + [f"  {line}" for line in inner(screen).figures(figures)]
+
+
+def _way_words(name: str) -> str:
+    return {
+        "twin": "a like house, measured",
+        "fan-off": "nights with the fan off",
+        "model": "the fitted house model",
+        "lift": "an assumed lift over outdoors",
+    }.get(name, name)

@@ -1,0 +1,124 @@
+"""The results for scripts: SI, unit in the key, ten significant digits, the same bytes for the same input."""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+import math
+from collections.abc import Mapping
+from datetime import date, datetime
+from decimal import Decimal
+from enum import Enum
+from numbers import Integral, Real
+from typing import Any
+
+from ledger.appraisal import Appraisal, SeasonAnswer
+from ledger.errors import Notice
+
+SCHEMA = 1
+SIGNIFICANT_DIGITS = 10
+
+
+def appraisal_document(appraisal: Appraisal) -> dict[str, Any]:
+    """The whole answer as plain numbers and words, keys in the order of the contract."""
+    return {
+        **_head(appraisal),
+        "house": _plain(appraisal.house),
+        "log": None if appraisal.log is None else _log(appraisal),
+        "seasons": [_season(one) for one in appraisal.seasons],
+        "model": None,
+        "typical_year": _typical_year(appraisal),
+        "capital": _plain(appraisal.capital),
+        "worth": _worth(appraisal),
+        "builds": _plain(appraisal.builds),
+        "cash_flow": _plain(appraisal.cash_flow),
+        "loans": _plain(appraisal.loans),
+        "plans": _plain(appraisal.plans),
+        "stress": None,
+        "assumed": _plain(appraisal.assumed),
+        "warnings": [_notice(one) for one in appraisal.warnings],
+    }
+
+
+def part_document(appraisal: Appraisal, *, keys: tuple[str, ...]) -> dict[str, Any]:
+    """The head of the answer and the named parts of it, for commands that show one part."""
+    whole = appraisal_document(appraisal)
+    kept = ("schema", "program", "ledger", *keys, "assumed", "warnings")
+    return {key: value for key, value in whole.items() if key in kept}
+
+
+def to_bytes(document: Mapping[str, Any]) -> bytes:
+    """The document as UTF-8 JSON, indented, ending in a line feed."""
+    text = json.dumps(_plain(document), indent=2, ensure_ascii=False, allow_nan=False)
+    return (text + "\n").encode("utf-8", errors="replace")
+
+
+def _head(appraisal: Appraisal) -> dict[str, Any]:
+    return {"schema": SCHEMA, "program": _plain(appraisal.program), "ledger": _plain(appraisal.identity)}
+
+
+def _log(appraisal: Appraisal) -> dict[str, Any]:
+    document: dict[str, Any] = _plain(appraisal.log)
+    for file in document["files"]:
+        file.pop("sha256", None)  # stands in `ledger.logs`
+    return document
+
+
+def _season(season: SeasonAnswer) -> dict[str, Any]:
+    return {**_plain(season.heat), **_plain(season.account)}
+
+
+def _typical_year(appraisal: Appraisal) -> dict[str, Any] | None:
+    heat, money = appraisal.typical_heat, appraisal.typical_money
+    if heat is None:
+        return None
+    document = _fields(heat, leave=("profile",))
+    return {**document, **(_plain(money) if money is not None else {})}
+
+
+def _worth(appraisal: Appraisal) -> dict[str, Any]:
+    return {
+        "verdict": appraisal.verdict,
+        "why": appraisal.why,
+        **_plain(appraisal.worth),
+        "range": _plain(appraisal.worth_range),
+        "drivers": _plain(appraisal.drivers),
+    }
+
+
+def _notice(notice: Notice) -> dict[str, Any]:
+    return {"code": notice.code, "text": notice.text, "path": notice.path, "line": notice.line}
+
+
+def _fields(record: Any, *, leave: tuple[str, ...] = ()) -> dict[str, Any]:
+    return {f.name: _plain(getattr(record, f.name)) for f in dataclasses.fields(record) if f.name not in leave}
+
+
+def _plain(value: Any) -> Any:
+    """Anything that a result holds, as JSON knows it. Not a number and infinite become null."""
+    match value:
+        case None | bool() | str() if not isinstance(value, Enum):
+            return value
+        case Enum():
+            return value.value
+        case Decimal() | Real() if not isinstance(value, Integral):
+            return _number(float(value))
+        case Integral():
+            return int(value)
+        case datetime() | date():
+            return value.isoformat()
+        case Mapping():
+            return {str(key): _plain(one) for key, one in value.items()}
+        case tuple() | list() | frozenset():
+            return [_plain(one) for one in value]
+    if dataclasses.is_dataclass(value):
+        return _fields(value)
+    if type(value).__name__ == "bool_" or type(value).__name__ == "bool":
+        return bool(value)
+    raise TypeError(f"no result holds a {type(value).__name__}")
+
+
+def _number(value: float) -> float | None:
+    if not math.isfinite(value):
+        return None
+    return float(f"{value:.{SIGNIFICANT_DIGITS}g}") + 0.0

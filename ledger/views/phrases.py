@@ -1,0 +1,64 @@
+"""Words and rows that several screens share."""
+
+from __future__ import annotations
+
+import calendar
+from collections.abc import Iterable
+
+from ledger.appraisal import Appraisal
+from ledger.views.figures import Measure, Shown, show_figure, show_span
+from ledger.views.rows import Row, blocks, style_of
+from ledger.views.screen import Screen
+
+
+def row_lines(a: Appraisal, keys: Iterable[str], screen: Screen) -> list[str]:
+    """The rows of these result keys as aligned figures, a range on a line of its own."""
+    by_key = {row.key: row for block in blocks(a) for row in block.rows}
+    figures: list[tuple[str, str, str]] = []
+    for key in keys:
+        row = by_key[key]
+        value = row_shown(row, a)
+        figures.append((row.label, value.text, value.unit))
+        if not row.span and row.low is not None and row.high is not None and row.value is not None:
+            ends = show_span(row.low, row.high, row.measure, style_of(a))
+            figures.append(("in eight cases of ten", ends.text, ends.unit))
+    return screen.figures(figures)
+
+
+def row_shown(row: Row, appraisal: Appraisal) -> Shown:
+    """A row's value as text: a span where only a span may be shown, words where there is no value."""
+    style = style_of(appraisal)
+    if row.span and not (row.low is None and row.high is None):
+        if row.measure is Measure.YEARS and (row.low is None or row.high is None):
+            end = show_figure(row.high if row.low is None else row.low, row.measure, style)
+            return Shown(f"{end} to never", "")
+        return show_span(row.low, row.high, row.measure, style)
+    if row.value is None:
+        return Shown(row.if_none, "")
+    if isinstance(row.value, str):
+        return Shown(row.value, "")
+    return show_figure(row.value, row.measure, style)
+
+
+def day_words(month: int, day: int) -> str:
+    """A day of the year as people write it."""
+    return f"{day} {calendar.month_name[month]}"
+
+
+def month_words(months: Iterable[int]) -> str:
+    """Months by name: October, November and December."""
+    names = [calendar.month_name[month] for month in months]
+    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
+
+
+def sentence(text: str) -> str:
+    """A text with a capital letter in front and a stop behind."""
+    text = text.strip()
+    if not text:
+        return ""
+    return text[0].upper() + text[1:] + ("" if text[-1] in ".!?" else ".")
+
+
+def inner(screen: Screen) -> Screen:
+    """The same screen, two columns narrower, for what stands one step in."""
+    return Screen(screen.width - 2, screen.signs, screen.weight)
