@@ -101,7 +101,8 @@ class TypicalHeat:
 
     `profile`: one row per hour that counts, columns outdoor_c [°C], indoor_c [°C, NaN where unknown], weight [-],
     need_kwh, to_buy_kwh [kWh in that hour]; Σ weight·need_kwh = need_kwh and Σ weight·to_buy_kwh = to_buy_kwh.
-    `at_least` is True when a month that no season logged stands at 0 avoided heat.
+    `at_least` is True when a month that no season logged stands at 0 avoided heat. `bare_lift_p10_k`: tenth percentile
+    of how much warmer than outdoors the bare house was in the hours that count, at least 0; None where by lift. [K]
     """
 
     basis: str
@@ -116,6 +117,7 @@ class TypicalHeat:
     gdd_by_build_k_d: float | None
     gdd_months: tuple[int, ...]
     profile: pd.DataFrame
+    bare_lift_p10_k: float | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)

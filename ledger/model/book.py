@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+import datetime
 from dataclasses import dataclass
-from datetime import date
 from decimal import Decimal
 
 HOUSE = "house"
@@ -17,13 +17,13 @@ class RunningLine:
     cost; a line with an amount only is upkeep of the year it falls in. `first_day` to `last_day`: days covered.
     """
 
-    date: date
+    date: datetime.date
     target: str
     what: str
     energy_kwh: float | None
     quantity: float | None
     amount: Decimal | None
     hours: float
-    first_day: date
-    last_day: date
+    first_day: datetime.date
+    last_day: datetime.date
     line: int | None = None

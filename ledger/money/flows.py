@@ -68,7 +68,9 @@ def flows(project: Project) -> Flows:
     energy = _path(year.energy_growth, year.energy_price_path, n)
     return Flows(
         capital=_capital(project),
-        saving=_stream(year.avoided_fuel_cost, fuel) + _stream(year.avoided_labour_cost, inflation),
+        saving=_stream(year.avoided_fuel_cost, fuel)
+        + _stream(year.avoided_labour_cost, inflation)
+        + _from_year_1(year.later_fuel_cost, n),
         running=0.0
         - _stream(year.running_energy_cost, energy)
         - _stream(year.running_labour_cost + year.running_other_cost, inflation),
@@ -171,6 +173,13 @@ def _path(growth: Number, price_path: FloatArray | None, study_years: int) -> Fl
         return growth_factor(growth, study_years)
     start = np.ones((*price_path.shape[:-1], 1))
     return np.asarray(np.concatenate([start, price_path], axis=-1))
+
+
+def _from_year_1(amounts: FloatArray | None, study_years: int) -> FloatArray:
+    """Money of years 1..N laid out over years 0..N; 0 where there is none."""
+    if amounts is None:
+        return np.zeros(study_years + 1)
+    return np.concatenate([np.zeros((*amounts.shape[:-1], 1)), amounts], axis=-1)
 
 
 def _stream(amount: Number | None, factors: FloatArray) -> FloatArray:

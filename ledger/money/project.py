@@ -24,8 +24,9 @@ class YearMoney:
     """One year's money at base-date prices, before growth. None: unknown (never 0).
 
     All costs are positive. `…_growth` are rates a year; a path, where given, holds price of year k ÷ base-date price
-    for k = 1..N on its last axis and replaces (1 + growth)^k (a known later tariff). Labour is apart from the other
-    costs, since the cash payback and a loan's cover leave it out.
+    for k = 1..N on its last axis and replaces (1 + growth)^k (a known later tariff). `later_fuel_cost`, money of years
+    1..N, is added to the fuel avoided: fuel that is free on the base date and has its price from a later tariff.
+    Labour is apart from the other costs, since the cash payback and a loan's cover leave it out.
     """
 
     avoided_kwh: Number | None
@@ -40,6 +41,7 @@ class YearMoney:
     upkeep_labour_cost: Number = 0.0
     fuel_price_path: FloatArray | None = None
     energy_price_path: FloatArray | None = None
+    later_fuel_cost: FloatArray | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -4,10 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ledger.errors import Notice
+
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """One way to hold the house. None: unknown or not defined."""
+    """One way to hold the house. None: unknown or not defined.
+
+    `fuel_units` are of `source`, `second_fuel_units` of `second`, which gives the heat above the output of `source`;
+    `fuel_cost` is that of both. `nights_short` and `frost_hours` [h] belong to the plans without a source.
+    `money_before_work`: the hours of work are unknown though work has a price, so all money is before it.
+    """
 
     name: str
     builds: tuple[str, ...]
@@ -29,3 +36,18 @@ class Plan:
     works_in_power_cut: bool | None
     nights_to_tend: int | None
     rank: int | None
+    second: str | None = None
+    second_fuel_units: float | None = None
+    nights_short: int | None = None
+    frost_hours: int | None = None
+    money_before_work: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """All plans of a ledger, and what they were judged on. `design_basis`: where the design temperature comes from."""
+
+    plans: tuple[Plan, ...]
+    design_temperature_c: float | None
+    design_basis: str
+    notices: tuple[Notice, ...] = ()

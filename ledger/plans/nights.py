@@ -1,0 +1,95 @@
+"""Nights of the typical year: how long they are, which need heat, which need someone to get up."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from ledger.heat.sun import dark, sun_elevation_deg
+from ledger.model.house import Site
+from ledger.money.project import FloatArray
+
+# Heat of an hour below this is none: rounding of floats. [kWh]
+NO_HEAT_KWH = 1e-9
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Nights:
+    """The nights that the rows of a typical year belong to.
+
+    Attributes
+    ----------
+    of_row : which night each row belongs to, 0 to count − 1.
+    dark_hours : length of each night. [h]
+    weight : how many nights of the typical year each stands for. [-]
+    """
+
+    of_row: NDArray[np.intp]
+    dark_hours: FloatArray
+    weight: FloatArray
+
+    def with_heat(self, heat_kwh: FloatArray) -> NDArray[np.bool_]:
+        """Which nights have an hour with heat to give."""
+        needed = np.zeros(self.dark_hours.size, dtype=np.bool_)
+        needed[self.of_row[heat_kwh > NO_HEAT_KWH]] = True
+        return needed
+
+    def count(self, chosen: NDArray[np.bool_]) -> int:
+        """Nights of the typical year, to the nearest whole night."""
+        return round(float(self.weight[chosen].sum()))
+
+
+def nights_of(profile: pd.DataFrame, site: Site) -> Nights | None:
+    """Group a typical year's rows into nights, each from noon to noon of the clock, and measure each night's dark.
+
+    The dark of a night is the hours whose middle has the sun's centre below the horizon, logged or not: a hole in the
+    log does not shorten a night.
+
+    Parameters
+    ----------
+    profile : rows of hours that count, by the UTC instant at which each begins; column weight.
+    site : where the sun sets.
+
+    Returns
+    -------
+    Nights : None when the rows do not say when they are.
+    """
+    index = profile.index
+    if not isinstance(index, pd.DatetimeIndex) or index.tz is None or index.empty:
+        return None
+    evenings = _evening(index, site)
+    names, of_row = np.unique(evenings, return_inverse=True)
+    grid = pd.date_range(index.min() - pd.Timedelta(days=1), index.max() + pd.Timedelta(days=1), freq="h")
+    is_dark = dark(sun_elevation_deg(grid, site))
+    grid_evenings = _evening(grid, site)
+    place = np.searchsorted(names, grid_evenings[is_dark])
+    known = (place < names.size) & (names[np.minimum(place, names.size - 1)] == grid_evenings[is_dark])
+    dark_hours = np.bincount(place[known], minlength=names.size).astype(np.float64)
+    weight = profile["weight"].to_numpy(dtype=np.float64)
+    rows = np.bincount(of_row, minlength=names.size)
+    return Nights(of_row, dark_hours, np.bincount(of_row, weights=weight, minlength=names.size) / rows)
+
+
+def _evening(index: pd.DatetimeIndex, site: Site) -> NDArray[np.int64]:
+    """Number of the clock day on whose evening an hour's night began (hours before noon belong to the day before)."""
+    local = index.tz_convert(site.timezone).tz_localize(None) - pd.Timedelta(hours=12)
+    return np.asarray(local.normalize().as_unit("s").asi8 // 86400, dtype=np.int64)
+
+
+def nights_to_tend(nights: Nights, heat_kwh: FloatArray, *, burn_hours: float) -> int:
+    """Nights that need heat and are longer than one load of fuel burns.
+
+    Parameters
+    ----------
+    nights : of the typical year.
+    heat_kwh : that the source gives in each row. [kWh in the hour]
+    burn_hours : heat from one load, put in at nightfall. [h]
+
+    Returns
+    -------
+    int : nights of the typical year on which someone has to get up, or come back.
+    """
+    return nights.count(nights.with_heat(heat_kwh) & (nights.dark_hours > burn_hours))
