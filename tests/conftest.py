@@ -1,0 +1,22 @@
+"""What holds for the whole suite: no test reaches for the network."""
+
+from __future__ import annotations
+
+import socket
+from typing import Any
+
+import pytest
+
+
+@pytest.fixture(autouse=True)
+def _no_network(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Refuse every connection but those inside this machine's file system."""
+    real = socket.socket.connect
+
+    def refuse(self: socket.socket, address: Any) -> None:
+        if self.family == getattr(socket, "AF_UNIX", object()):
+            return real(self, address)
+        raise AssertionError(f"a test reached for the network: {address}")
+
+    monkeypatch.setattr(socket.socket, "connect", refuse)
+    monkeypatch.setattr(socket.socket, "connect_ex", refuse)
