@@ -103,6 +103,8 @@ class TypicalHeat:
     need_kwh, to_buy_kwh [kWh in that hour]; Σ weight·need_kwh = need_kwh and Σ weight·to_buy_kwh = to_buy_kwh.
     `at_least` is True when a month that no season logged stands at 0 avoided heat. `bare_lift_p10_k`: tenth percentile
     of how much warmer than outdoors the bare house was in the hours that count, at least 0; None where by lift. [K]
+    `bare`: the way that the bare house was reckoned by, the loosest where seasons differ. `highest_need_kwh`,
+    `lowest_need_kwh`: the hardest and the mildest of the `seasons_averaged`, each over its valid hours.
     """
 
     basis: str
@@ -117,6 +119,10 @@ class TypicalHeat:
     gdd_by_build_k_d: float | None
     gdd_months: tuple[int, ...]
     profile: pd.DataFrame
+    bare: str | None = None
+    seasons_averaged: int = 0
+    highest_need_kwh: float | None = None
+    lowest_need_kwh: float | None = None
     bare_lift_p10_k: float | None = None
 
 

@@ -1,0 +1,149 @@
+"""What the same house, unheated and with nothing built, would have been: its temperature, by each way."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+
+import numpy as np
+import pandas as pd
+
+from ledger.heat.envelope import Envelope
+from ledger.heat.prepared import YearHours
+from ledger.heat.results import Band, BareAnswer, TypicalHeat
+from ledger.heat.rungs import Floats
+from ledger.model.house import BareWay, House
+from ledger.model.values import Basis, Spread
+
+LEAST_HOURS_OF_A_WAY = 120
+ORDER = (BareWay.TWIN, BareWay.FAN_OFF, BareWay.MODEL, BareWay.LIFT)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class BareTemperature:
+    """A way that answers with the bare house's temperature of a season.
+
+    `bare_c` by UTC hour; `low_k`, `high_k`: how much colder and warmer it may have been (tenth and ninetieth
+    percentile of a shift of the whole season), low ≤ 0 ≤ high.
+    """
+
+    bare_c: pd.Series[float]
+    low_k: float
+    high_k: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ModelSeason:
+    """A season as the house model runs it: bare and built, free and held.
+
+    `need_by_hour_kwh`, `to_buy_by_hour_kwh`: heater energy of the bare and the built run held at the hold temperature,
+    by UTC hour over the whole season; `bare_free_c`, `built_free_c`: the free runs over the twelve months or as much
+    of them as there is weather for.
+    """
+
+    valid: BareAnswer
+    whole: BareAnswer | None
+    bare_free_c: pd.Series[float]
+    built_free_c: pd.Series[float]
+    need_by_hour_kwh: pd.Series[float]
+    to_buy_by_hour_kwh: pd.Series[float]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Ways:
+    """What the other rooms answer about the bare house, by season name; empty: they could not.
+
+    `typical`: the model's typical year, where it ran over a long outdoor record.
+    """
+
+    fan_off: Mapping[str, BareTemperature] = field(default_factory=lambda: MappingProxyType({}))
+    model: Mapping[str, ModelSeason] = field(default_factory=lambda: MappingProxyType({}))
+    model_believed: bool = False
+    typical: TypicalHeat | None = None
+
+
+NO_WAYS = Ways()
+
+
+def lift_k(house: House, envelope: Envelope) -> Spread:
+    """How much warmer than outdoors the bare house is in the dark.
+
+        lift = what the ledger says, else night-time floor heat · floor area / H_bare
+
+    Differs from the floor heat over H of the house as it stands where a build changed the envelope: the lift is that
+    of the bare house, whose own envelope loses the floor's heat. With the new envelope it is lift · H_bare / H.
+
+    Parameters
+    ----------
+    house : floor area and night floor heat, or the lift itself. [m2, W/m2, K]
+    envelope : coefficients at their likely values. [W/K]
+
+    Returns
+    -------
+    Spread : low, likely, high at the likely H. [K]
+
+    Source
+    ------
+    25 W/m2 (10 to 50): common practice, no source.
+    """
+    if house.unheated_lift_k is not None:
+        return house.unheated_lift_k
+    floor = house.night_floor_heat_w_per_m2
+    per_watt = house.floor_area_m2.likely / float(envelope.bare_night.total_w_per_k)
+    return Spread(
+        likely=floor.likely * per_watt,
+        low=floor.low * per_watt,
+        high=floor.high * per_watt,
+        basis=Basis.ASSUMED,
+        exact=floor.exact,
+        stated=floor.stated,
+        note="night-time floor heat over the heat-loss coefficient",
+    )
+
+
+def bare_by_lift_c(year: YearHours, lift: float) -> Floats:
+    """Outdoors plus the lift [°C]."""
+    return year.outdoor_c + lift
+
+
+def bare_by_twin_c(year: YearHours) -> Floats | None:
+    """The like house's temperature as measured [°C]; None where fewer than 120 counted valid hours have it."""
+    twin = year.channels["unheated"]
+    hours = np.count_nonzero(year.counted_valid & np.isfinite(twin)) * year.step_h
+    return twin if hours >= LEAST_HOURS_OF_A_WAY else None
+
+
+def on_grid(series: pd.Series[float], year: YearHours) -> Floats:
+    """A series by UTC hour on the grid of a season's twelve months, NaN where it has none."""
+    return np.asarray(series.reindex(year.begins_utc), dtype=np.float64)
+
+
+def choose(wanted: BareWay, ways: Mapping[str, BareAnswer | None], *, believed: bool) -> BareWay:
+    """The way that is used: the one wanted where the data allow it, else the best that they allow.
+
+    Order: a twin, nights with the fan off, the house model if it is believed, the lift.
+
+    Parameters
+    ----------
+    wanted : the ledger's choice.
+    ways : what each way answers, None where it could not.
+    believed : whether the house model is believed.
+
+    Returns
+    -------
+    BareWay
+    """
+    if wanted is not BareWay.AUTO and ways.get(wanted.value) is not None:
+        return wanted
+    for way in ORDER:
+        if way is BareWay.MODEL and not believed:
+            continue
+        if ways.get(way.value) is not None:
+            return way
+    return BareWay.LIFT
+
+
+def sorted_band(one: float, other: float) -> Band:
+    """A band from two ends in either order."""
+    return Band(p10=min(one, other), p90=max(one, other))

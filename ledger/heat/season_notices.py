@@ -1,0 +1,121 @@
+"""What has to be said beside a season's figures."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from ledger.errors import Notice
+from ledger.heat.prepared import YearHours
+from ledger.heat.results import SeasonHeat
+from ledger.heat.rungs import DOUBTFUL_SHARE_OF_ADDED
+from ledger.heat.season import Reckoned
+from ledger.model.house import BareWay, CountRule
+from ledger.model.ledger import Ledger
+
+ENOUGH_COVER = 0.9
+LEAST_HEAT_PER_KWH_OF_FAN = 2.0
+
+
+def season_notices(heat: SeasonHeat, year: YearHours, ledger: Ledger, reckoned: Reckoned) -> tuple[Notice, ...]:
+    """Warnings about one season; none of them changes a figure.
+
+    Parameters
+    ----------
+    heat : the season's figures.
+    year : its hours.
+    ledger : hold and house.
+    reckoned : the way whose hours the rungs rest on.
+
+    Returns
+    -------
+    tuple of Notice
+    """
+    name = f"Season {heat.season}"
+    return tuple(
+        Notice(code, f"{name}: {text}", path)
+        for code, text, path in (
+            *_of_cover(year, ledger, reckoned),
+            *_of_the_bare_house(heat, ledger),
+            *_of_the_answer(heat, ledger),
+        )
+    )
+
+
+Said = Iterator[tuple[str, str, str]]
+
+
+def _of_cover(year: YearHours, ledger: Ledger, reckoned: Reckoned) -> Said:
+    counted, used = np.count_nonzero(year.counted), len(reckoned.rows)
+    if used < ENOUGH_COVER * counted:
+        yield (
+            "cover",
+            f"{used / counted:.0%} of the hours that count were logged ({used * year.step_h:.0f} of "
+            f"{counted * year.step_h:.0f}); sums are over these hours and an hour not logged earns nothing.",
+            "seasons.coverage",
+        )
+    left_out = np.count_nonzero(year.counted_valid) - used
+    if left_out > 0:
+        yield (
+            "bare_hours_missing",
+            f"the bare house's temperature ({reckoned.way.value}) is missing in {left_out * year.step_h:.0f} hours "
+            "that count; they are left out of need and saving.",
+            "seasons.bare",
+        )
+    if ledger.hold.count is CountRule.BALANCE and not np.any(np.isfinite(year.channels["sun"])):
+        yield (
+            "balance_without_sun",
+            'count = "balance" needs a sun channel and the log has none; only dark hours are counted.',
+            "hold.count",
+        )
+
+
+def _of_the_bare_house(heat: SeasonHeat, ledger: Ledger) -> Said:
+    wanted, used = ledger.house.bare.value, heat.bare.used
+    if wanted not in (BareWay.AUTO.value, used):
+        yield (
+            "bare_way_not_possible",
+            f'house.bare = "{wanted}" was asked for and this season\'s log does not allow it; used: {used}.',
+            "house.bare",
+        )
+    if heat.bare_doubt_kwh > DOUBTFUL_SHARE_OF_ADDED * max(0.0, heat.rungs.added_kwh):
+        yield (
+            "bare_doubt",
+            f"in hours that take {heat.bare_doubt_kwh:.0f} kWh off the {heat.rungs.added_kwh:.0f} kWh added, the bare "
+            "house is reckoned warmer than the built one: its temperature is doubtful.",
+            "seasons.bare_doubt_kwh",
+        )
+    if used == BareWay.LIFT.value:
+        yield (
+            "bare_by_lift",
+            "nothing in the log shows what the bare house would have done; the saving stands on an assumed warmth of "
+            "the unheated house and is a placeholder between the two ends of its range. Cheapest way to find out: "
+            "nights with the fan off, in blocks of three or more, or a metered heater for three nights.",
+            "seasons.bare",
+        )
+
+
+def _of_the_answer(heat: SeasonHeat, ledger: Ledger) -> Said:
+    if heat.avoided_kwh < 0.0:
+        yield (
+            "negative_saving",
+            f"at a hold temperature of {ledger.hold.temperature_c:.1f} °C the build takes more heat than it gives "
+            f"({heat.avoided_kwh:.0f} kWh).",
+            "seasons.avoided_kwh",
+        )
+    if heat.hours_below_hold > 0:
+        yield (
+            "not_held",
+            f"the house was below its hold temperature in {heat.hours_below_hold} hours (short of "
+            f"{heat.shortfall_kwh:.0f} kWh in the hours that count); part of the saving is heat that nobody would have "
+            f"bought. Really bought: {heat.backup_delivered_kwh:.0f} kWh.",
+            "seasons.shortfall_kwh",
+        )
+    per_kwh = heat.avoided_per_kwh_used
+    if per_kwh is not None and per_kwh < LEAST_HEAT_PER_KWH_OF_FAN:
+        yield (
+            "little_heat_per_fan_kwh",
+            f"each kilowatt-hour that the build used avoided {per_kwh:.1f} kWh of heat; a heat pump gives more.",
+            "seasons.avoided_per_kwh_used",
+        )
