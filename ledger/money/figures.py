@@ -165,69 +165,46 @@ def _unit_costs(
     for name, (cost, divisor, path, what) in rows.items():
         costs[name] = cost / divisor if cost is not None and divisor is not None and divisor > 0 else None
         if divisor is None:
-            notices.append(Notice("unit-cost-unknown", f"No cost per unit: {what} could not be reckoned.", path))
+            notices.append(Notice("unit-cost-unknown", f"no cost per unit: {what} could not be reckoned", path))
         elif divisor <= 0:
-            notices.append(Notice("unit-cost-undefined", f"No cost per unit: {what} came out at 0 or below.", path))
+            notices.append(Notice("unit-cost-undefined", f"no cost per unit: {what} came out at 0 or below", path))
     return costs, tuple(notices)
 
 
 def _money_notices(figures: WorthFigures, rate: InternalRate, study_years: int) -> tuple[Notice, ...]:
-    notices: list[Notice] = []
-
-    def say(code: str, text: str, path: str) -> None:
-        notices.append(Notice(code, text, f"worth.{path}"))
-
-    if figures.simple_payback_years is None:
-        say(
-            "no-payback",
-            "The first year's saving does not cover running cost and upkeep: no payback.",
-            "simple_payback_years",
-        )
-    elif figures.simple_payback_years > study_years:
-        say("payback-beyond-study", "The simple payback lies beyond the years of the study.", "simple_payback_years")
-    if figures.simple_payback_cash_years is None:
-        say(
-            "no-payback",
-            "Without own work the first year saves no cash: no payback in cash.",
-            "simple_payback_cash_years",
-        )
-    if figures.payback_with_growth_years is None:
-        say("not-paid-back", "The running sum is still below 0 at the end of the study.", "payback_with_growth_years")
-    if figures.discounted_payback_years is None:
-        text = "The discounted running sum is still below 0 at the end of the study."
-        if figures.npv is not None and figures.npv > 0:
-            text += " The present value is positive only through the value left at the end."
-        say("not-paid-back", text, "discounted_payback_years")
-    if figures.irr is None:
-        counted = {0: "no rate between −99 % and 1000 %"}.get(
-            rate.roots, f"{rate.roots} rates between −99 % and 1000 %"
-        )
-        say("no-internal-rate", f"No internal rate of return: {counted} at which the present value is 0.", "irr")
-    if figures.mirr is None:
-        say("no-modified-rate", "No modified rate: it needs a year with a gain and a year with a loss.", "mirr")
-    if figures.savings_to_investment_ratio is None:
-        say(
-            "no-ratio",
-            "No savings-to-investment ratio: the net investment is not positive.",
-            "savings_to_investment_ratio",
-        )
-    if figures.adjusted_irr is None:
-        say(
-            "no-adjusted-rate",
-            "No adjusted internal rate: the ratio of savings to investment is not positive.",
-            "adjusted_irr",
-        )
-    return tuple(notices)
+    """Why each figure that is None is None, and which number needs a word beside it."""
+    rates = f"{rate.roots} rates" if rate.roots else "no rate"
+    at_end = figures.npv is not None and figures.npv > 0
+    through_end = "; the present value is positive only through the value left at the end" if at_end else ""
+    no_saving = "the first year's saving does not cover running cost and upkeep: no payback"
+    reasons = {
+        "simple_payback_years": no_saving,
+        "simple_payback_gross_years": no_saving,
+        "simple_payback_cash_years": "without own work the first year saves no cash: no payback in cash",
+        "payback_with_growth_years": "the running sum is still below 0 at the end of the study",
+        "discounted_payback_years": f"the discounted running sum is still below 0 at the end of the study{through_end}",
+        "irr": f"no internal rate: {rates} between −99 % and 1000 % at which the present value is 0",
+        "mirr": "no modified rate: it needs a year with a gain and a year with a loss",
+        "savings_to_investment_ratio": "no ratio of savings to investment: the net investment is not positive",
+        "adjusted_irr": "no adjusted internal rate: the ratio of savings to investment is not positive",
+    }
+    none = [
+        Notice(f"no-{k.replace('_', '-')}", t, f"worth.{k}") for k, t in reasons.items() if getattr(figures, k) is None
+    ]
+    if figures.simple_payback_years is not None and figures.simple_payback_years > study_years:
+        text = "the simple payback lies beyond the years of the study"
+        none.append(Notice("payback-beyond-study", text, "worth.simple_payback_years"))
+    return tuple(none)
 
 
 def _general_notices(project: Project) -> tuple[Notice, ...]:
     notices: list[Notice] = []
     if project.year.running_energy_cost is None:
-        text = "The build's running cost is not known: the money figures are before running cost."
+        text = "the build's running cost is not known: the money figures are before running cost"
         notices.append(Notice("running-unknown", text, "typical_year.running_cost"))
     late = [i for i in project.items if i.year > project.study_years]
     if late:
-        text = f"{len(late)} item(s) are dated after the last year of the study and take no part in the present value."
+        text = f"{len(late)} item(s) are dated after the last year of the study and take no part in the present value"
         notices.append(Notice("item-after-study", text, "capital.items"))
     return tuple(notices)
 
@@ -237,7 +214,7 @@ def _unknown(project: Project, against: str, others: Mapping[str, YearMoney]) ->
     figures = replace(
         _empty(against), npv_against={n: _npv_or_none(replace(project, year=y)) for n, y in others.items()}
     )
-    text = "What the avoided heat would have cost is not known: no present value, payback or rate."
+    text = "what the avoided heat would have cost is not known: no present value, payback or rate"
     return Worth(figures, (Notice("saving-unknown", text, "worth.npv"),))
 
 

@@ -1,0 +1,99 @@
+"""When what was put in has come back."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from ledger.money.payback import last_crossing_years, simple_payback_years
+from tests.money.made import dated
+
+
+def crossing(amounts: list[float], rate: float = 0.0) -> float:
+    flow, times = dated(amounts)
+    return float(last_crossing_years(flow * (1 + rate) ** -times))
+
+
+def test_a_rebate_lowers_the_cost_and_is_no_saving():
+    """Univ. of Connecticut, payback: 12,000 less a rebate of 2,000, saving 4,000: 2.5 years."""
+    assert float(simple_payback_years(12000 - 2000, 4000)) == pytest.approx(2.5, abs=0.005)
+    assert crossing([-10000, *[4000] * 5]) == pytest.approx(2.5, abs=0.005)
+
+
+def test_uneven_savings_cross_inside_the_third_year():
+    """Univ. of Connecticut: −20,000, 5,000, 8,000, 10,000 is 2.7; cost ÷ first saving would be 4.0, ÷ mean 2.61."""
+    assert crossing([-20000, 5000, 8000, 10000]) == pytest.approx(2.7, abs=1e-12)
+    assert float(simple_payback_years(20000, 5000)) == pytest.approx(4.0)
+
+
+def test_a_discounted_payback_is_linear_within_the_year():
+    """Univ. of Connecticut says between 3 and 4 at 10 %; 3 + 1,329.83/6,830.13 = 3.195."""
+    assert crossing([-20000, 5000, 8000, 10000, 10000], 0.10) == pytest.approx(3.195, abs=0.001)
+
+
+def test_the_discounted_running_sum_is_the_printed_one():
+    """Univ. of Connecticut prints −20000 −15455 −8847 −1337 5493 with 3-decimal factors (tolerance 8)."""
+    flow, times = dated([-20000, 5000, 8000, 10000, 10000])
+    printed = [-20000, -15455, -8847, -1337, 5493]
+    assert np.cumsum(flow * 1.1**-times) == pytest.approx(printed, abs=8)
+
+
+def test_15000_saved_back_at_5000_takes_3_751_years_at_ten_percent():
+    """The print says about 3.5, by eye; linear within year 4 it is 3.751 (closed form 3.742)."""
+    assert crossing([-15000, *[5000] * 6], 0.10) == pytest.approx(3.751, abs=0.001)
+
+
+@pytest.mark.parametrize(("extra", "saving", "printed"), [(900, 480, 1.9), (4100, 480, 8.5)])
+def test_only_the_increment_counts_where_the_replacement_was_due_anyway(extra, saving, printed):
+    """Univ. of Connecticut, retrofit against replacement."""
+    assert float(simple_payback_years(extra, saving)) == pytest.approx(printed, abs=0.05)
+
+
+def test_a_replacement_that_digs_a_new_hole_moves_the_payback_behind_it():
+    """−100, +60, +60, −50, +60, +60: sums −100, −40, 20, −30, 30, 90. First crossing 1.667; last 3 + 30/60 = 3.5."""
+    assert crossing([-100, 60, 60, -50, 60, 60]) == pytest.approx(3.5)
+
+
+def test_never_is_none_and_not_the_study():
+    assert np.isnan(crossing([-100, 10, 10]))
+    assert np.isnan(simple_payback_years(100, 0))
+    assert np.isnan(simple_payback_years(100, -3))
+
+
+def test_paid_back_by_the_last_day_counts():
+    assert crossing([-30, 10, 10, 10]) == pytest.approx(3.0)
+    assert crossing([-0.3, 0.1, 0.1, 0.1]) == pytest.approx(3.0), "rounding of floats is no debt"
+
+
+def test_nothing_put_in_is_paid_back_at_once():
+    assert crossing([0, 10, 10]) == 0.0
+    assert float(simple_payback_years(-5, 10)) == 0.0
+
+
+def test_a_later_hole_counts_even_if_nothing_was_put_in_at_first():
+    """10, 10, −50, 20, 20: sums 10, 20, −30, −10, 10; last crossing 3 + 10/20."""
+    assert crossing([10, 10, -50, 20, 20]) == pytest.approx(3.5)
+
+
+def test_draws_are_reckoned_side_by_side():
+    rows = np.array([[-100.0, 60, 60], [-100.0, 10, 10], [0.0, 1, 1]])
+    assert last_crossing_years(rows) == pytest.approx([1 + 40 / 60, np.nan, 0.0], nan_ok=True)
+
+
+@given(st.floats(1, 1e6), st.floats(1, 1e5), st.integers(1, 40))
+def test_with_equal_years_the_crossing_is_the_simple_payback(capital, saving, years):
+    simple = float(simple_payback_years(capital, saving))
+    answer = crossing([-capital, *[saving] * years])
+    if simple < years - 1e-6:
+        assert answer == pytest.approx(simple, rel=1e-6, abs=1e-6)
+    elif simple > years + 1e-6:
+        assert np.isnan(answer)
+
+
+@given(st.lists(st.floats(-1e4, 1e4), min_size=2, max_size=30))
+def test_after_the_last_crossing_the_sum_never_falls_below_zero(amounts):
+    answer = crossing(amounts)
+    sums = np.cumsum(amounts)
+    if not np.isnan(answer):
+        slack = 1e-9 * max(1.0, float(np.abs(sums).max()))
+        assert (sums[int(np.ceil(answer - 1e-9)) :] >= -slack).all()
