@@ -22,19 +22,21 @@ class Nights:
 
     Attributes
     ----------
-    of_row : which night each row belongs to, 0 to count − 1.
+    rows : places of the dark rows among all rows.
+    of_row : which night each dark row belongs to, 0 to count − 1.
     dark_hours : length of each night. [h]
     weight : how many nights of the typical year each stands for. [-]
     """
 
+    rows: NDArray[np.intp]
     of_row: NDArray[np.intp]
     dark_hours: FloatArray
     weight: FloatArray
 
     def with_heat(self, heat_kwh: FloatArray) -> NDArray[np.bool_]:
-        """Which nights have an hour with heat to give."""
+        """Which nights have a dark hour with heat to give."""
         needed = np.zeros(self.dark_hours.size, dtype=np.bool_)
-        needed[self.of_row[heat_kwh > NO_HEAT_KWH]] = True
+        needed[self.of_row[heat_kwh[self.rows] > NO_HEAT_KWH]] = True
         return needed
 
     def count(self, chosen: NDArray[np.bool_]) -> int:
@@ -45,8 +47,10 @@ class Nights:
 def nights_of(profile: pd.DataFrame, site: Site) -> Nights | None:
     """Group a typical year's rows into nights, each from noon to noon of the clock, and measure each night's dark.
 
+        nights that a night stands for = Σ weight of its dark rows ÷ its dark hours
+
     The dark of a night is the hours whose middle has the sun's centre below the horizon, logged or not: a hole in the
-    log does not shorten a night.
+    log does not shorten a night. Rows that repeat an hour (months that were not logged) are nights of their own.
 
     Parameters
     ----------
@@ -60,17 +64,29 @@ def nights_of(profile: pd.DataFrame, site: Site) -> Nights | None:
     index = profile.index
     if not isinstance(index, pd.DatetimeIndex) or index.tz is None or index.empty:
         return None
+    lengths = _dark_hours(index, site)
     evenings = _evening(index, site)
-    names, of_row = np.unique(evenings, return_inverse=True)
-    grid = pd.date_range(index.min() - pd.Timedelta(days=1), index.max() + pd.Timedelta(days=1), freq="h")
-    is_dark = dark(sun_elevation_deg(grid, site))
-    grid_evenings = _evening(grid, site)
-    place = np.searchsorted(names, grid_evenings[is_dark])
-    known = (place < names.size) & (names[np.minimum(place, names.size - 1)] == grid_evenings[is_dark])
-    dark_hours = np.bincount(place[known], minlength=names.size).astype(np.float64)
-    weight = profile["weight"].to_numpy(dtype=np.float64)
-    rows = np.bincount(of_row, minlength=names.size)
-    return Nights(of_row, dark_hours, np.bincount(of_row, weights=weight, minlength=names.size) / rows)
+    rows = np.flatnonzero(dark(sun_elevation_deg(index, site)))
+    copies = pd.Series(0, index=index).groupby(level=0).cumcount().to_numpy()
+    keys = np.stack([evenings, copies], axis=1)[rows]
+    if not rows.size:
+        return None
+    names, of_row = np.unique(keys, axis=0, return_inverse=True)
+    night_of_row = np.asarray(of_row).reshape(-1)
+    dark_hours = np.array([lengths[int(evening)] for evening in names[:, 0]])
+    hours_stood_for = np.bincount(
+        night_of_row, weights=profile["weight"].to_numpy(dtype=np.float64)[rows], minlength=len(names)
+    )
+    return Nights(rows, night_of_row, dark_hours, hours_stood_for / dark_hours)
+
+
+def _dark_hours(index: pd.DatetimeIndex, site: Site) -> dict[int, float]:
+    """Dark hours of each night, by the number of its evening's day."""
+    day = pd.Timedelta(days=1)
+    grid = pd.date_range(index.min() - day, index.max() + day, freq="h")
+    evenings = _evening(grid, site)[dark(sun_elevation_deg(grid, site))]
+    names, counts = np.unique(evenings, return_counts=True)
+    return {int(n): float(c) for n, c in zip(names, counts, strict=True)}
 
 
 def _evening(index: pd.DatetimeIndex, site: Site) -> NDArray[np.int64]:
