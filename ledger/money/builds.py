@@ -6,8 +6,10 @@ from collections.abc import Mapping
 from dataclasses import replace
 from math import isnan
 
+import numpy as np
+
 from ledger.model.ledger import Ledger
-from ledger.money.project import Number, YearMoney, build_project
+from ledger.money.project import FloatArray, Number, YearMoney, build_project
 from ledger.money.results import BuildFigures
 from ledger.money.running import RunningYear, UpkeepYear
 from ledger.money.worth import counted, npv, simple_payback
@@ -54,6 +56,7 @@ def part_of_year(year: YearMoney, saving_part: Number, *, running: RunningYear, 
         running_other_cost=running.other_cost,
         upkeep_cost=upkeep.cost,
         upkeep_labour_cost=upkeep.labour_cost,
+        later_fuel_cost=_yearly_times(year.later_fuel_cost, saving_part),
     )
 
 
@@ -83,6 +86,10 @@ def _figures(ledger: Ledger, name: str, year: YearMoney | None) -> BuildFigures:
         simple_payback_years=None if isnan(payback) else payback,
         npv=float(npv(project)),
     )
+
+
+def _yearly_times(amounts: FloatArray | None, factor: Number) -> FloatArray | None:
+    return None if amounts is None else np.asarray(np.asarray(factor)[..., None] * amounts)
 
 
 def _times(amount: Number | None, factor: Number) -> Number | None:
