@@ -12,8 +12,10 @@ from enum import Enum
 from numbers import Integral, Real
 from typing import Any
 
-from ledger.appraisal import Appraisal, SeasonAnswer
+from ledger.appraisal import Appraisal, Identity, Program, SeasonAnswer
 from ledger.errors import Notice
+from ledger.model.values import Assumption
+from ledger.series.record import LogFigures
 
 SCHEMA = 1
 SIGNIFICANT_DIGITS = 10
@@ -24,7 +26,7 @@ def appraisal_document(appraisal: Appraisal) -> dict[str, Any]:
     return {
         **_head(appraisal),
         "house": _plain(appraisal.house),
-        "log": None if appraisal.log is None else _log(appraisal),
+        "log": _log(appraisal.log),
         "seasons": [_season(one) for one in appraisal.seasons],
         "model": None,
         "typical_year": _typical_year(appraisal),
@@ -47,6 +49,25 @@ def part_document(appraisal: Appraisal, *, keys: tuple[str, ...]) -> dict[str, A
     return {key: value for key, value in whole.items() if key in kept}
 
 
+def check_document(
+    program: Program,
+    identity: Identity,
+    *,
+    log: LogFigures | None,
+    assumed: tuple[Assumption, ...],
+    warnings: tuple[Notice, ...],
+) -> dict[str, Any]:
+    """What was read, under the keys of the whole answer."""
+    return {
+        "schema": SCHEMA,
+        "program": _plain(program),
+        "ledger": _plain(identity),
+        "log": _log(log),
+        "assumed": _plain(assumed),
+        "warnings": [_notice(one) for one in warnings],
+    }
+
+
 def to_bytes(document: Mapping[str, Any]) -> bytes:
     """The document as UTF-8 JSON, indented, ending in a line feed."""
     text = json.dumps(_plain(document), indent=2, ensure_ascii=False, allow_nan=False)
@@ -57,8 +78,10 @@ def _head(appraisal: Appraisal) -> dict[str, Any]:
     return {"schema": SCHEMA, "program": _plain(appraisal.program), "ledger": _plain(appraisal.identity)}
 
 
-def _log(appraisal: Appraisal) -> dict[str, Any]:
-    document: dict[str, Any] = _plain(appraisal.log)
+def _log(log: LogFigures | None) -> dict[str, Any] | None:
+    if log is None:
+        return None
+    document: dict[str, Any] = _plain(log)
     for file in document["files"]:
         file.pop("sha256", None)  # stands in `ledger.logs`
     return document

@@ -1,0 +1,261 @@
+"""The commands: each parses, calls the library once, shows. Nothing heavy is imported before a command runs."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from ledger.views.console import DONE, Refused, in_words, show, show_bytes, tell
+
+if TYPE_CHECKING:
+    from ledger.appraisal import Appraisal
+    from ledger.views.checked import Checked
+
+app = typer.Typer(
+    name="warmledger",
+    help="""
+    What did the build save, and is it worth what it cost? A cost-and-payback ledger for growing houses that are kept
+    warm by passive means: air tubes in the ground, water tanks, insulation, night screens.
+
+    \b
+    To begin:
+        warmledger start my-farm
+        warmledger appraise my-farm
+    """,
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+
+LedgerArgument = Annotated[
+    Path | None,
+    typer.Argument(metavar="LEDGER", help="The ledger file, or its folder. Left out: the one in this folder."),
+]
+JsonOption = Annotated[
+    Path | None,
+    typer.Option("--json", metavar="FILE", help="Write the results for scripts; - is standard output, then only that."),
+]
+WorkbookOption = Annotated[
+    Path | None, typer.Option("--workbook", metavar="F.xlsx", help="Write a workbook of all figures.")
+]
+ForceOption = Annotated[bool, typer.Option("--force", help="Replace a workbook that is there already.")]
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        from ledger import __version__
+
+        show([f"warmledger {__version__}"])
+        raise typer.Exit(DONE)
+
+
+@app.callback()
+def warmledger(
+    version: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Show the version and stop.")
+    ] = False,
+) -> None:
+    """Take the options that stand before a command."""
+
+
+@app.command(short_help="Write a commented ledger to begin with.")
+@in_words
+def start(
+    folder: Annotated[Path | None, typer.Argument(metavar="FOLDER", help="Where the ledger is to stand.")] = None,
+    template: Annotated[
+        str, typer.Option("--template", metavar="NAME", help="Which example to start from; see --list.")
+    ] = "tubes-and-tank",
+    log: Annotated[
+        Path | None, typer.Option("--log", metavar="CSV", help="A log of your station: its columns are filled in.")
+    ] = None,
+    listed: Annotated[bool, typer.Option("--list", help="Show the templates and stop.")] = False,
+) -> None:
+    """Write a commented ledger to begin with; it gives an answer as it is.
+
+    \b
+    Example:
+        warmledger start my-farm --template tubes-and-tank
+        warmledger start my-farm --log my-farm/logs/station.csv
+
+    Nothing that is there already is overwritten. With --log, on a terminal, eight questions are asked.
+    """
+    from ledger.intake.start import begin, templates
+    from ledger.views.started import started_lines, template_lines
+
+    if listed:
+        show(template_lines([(one.name, one.purpose) for one in templates()], screen=_screen()))
+        return
+    if folder is None:
+        raise Refused([_complaint("FOLDER", "no folder is named", "for example: warmledger start my-farm")])
+    ask = _ask if log is not None and sys.stdin.isatty() and sys.stdout.isatty() else None
+    begun = begin(folder, template=template, log=log, ask=ask)
+    _make_folder(folder)
+    _write(begun.path, begun.text.encode("utf-8"), force=False)
+    found, doubts = ((), ()) if begun.log is None else (begun.log.found, begun.log.open_questions)
+    own_place = begun.answers is not None
+    show(started_lines(begun.path, found=found, open_questions=doubts, own_place=own_place, screen=_screen()))
+
+
+@app.command(short_help="Read everything: what is wrong, doubtful, assumed.")
+@in_words
+def check(ledger: LedgerArgument = None, json: JsonOption = None) -> None:
+    """Read everything and say what is wrong, doubtful or assumed, and what the logs cover.
+
+    \b
+    Example:
+        warmledger check my-farm
+    """
+    from ledger.views.checked import checked_document, checked_lines
+
+    _writable(json, force=True)
+    checked = _checked(ledger)
+    _give(json, checked_document(checked), checked_lines(checked, screen=_screen()))
+
+
+@app.command(short_help="What it cost, what it saved, when it is paid back.")
+@in_words
+def appraise(
+    ledger: LedgerArgument = None,
+    json: JsonOption = None,
+    workbook: WorkbookOption = None,
+    force: ForceOption = False,
+) -> None:
+    """Answer what it cost, what heat was not bought, what that is worth and when it is paid back.
+
+    \b
+    Example:
+        warmledger appraise my-farm --workbook my-farm.xlsx
+    """
+    from ledger.views.answer import answer_lines
+    from ledger.views.json_view import appraisal_document
+
+    _writable(json, force=True)
+    _writable(workbook, force=force)
+    appraisal = _appraised(ledger)
+    if workbook is not None:
+        from ledger.views.workbook import workbook_bytes
+
+        _write(workbook, workbook_bytes(appraisal), force=force)
+    _give(json, appraisal_document(appraisal), answer_lines(appraisal, screen=_screen()))
+
+
+@app.command(short_help="Every way to heat, side by side.")
+@in_words
+def compare(ledger: LedgerArgument = None, json: JsonOption = None) -> None:
+    """Set every way to heat side by side: money, work, whether it copes, whether it works in a power cut.
+
+    \b
+    Example:
+        warmledger compare my-farm
+    """
+    from ledger.views.json_view import part_document
+    from ledger.views.lists import compare_lines
+
+    _writable(json, force=True)
+    appraisal = _appraised(ledger)
+    _give(json, part_document(appraisal, keys=("plans",)), compare_lines(appraisal, screen=_screen()))
+
+
+@app.command(short_help="Season by season.")
+@in_words
+def seasons(ledger: LedgerArgument = None, json: JsonOption = None) -> None:
+    """Show season by season what was needed, what was not bought, and what it cost to run.
+
+    \b
+    Example:
+        warmledger seasons my-farm
+    """
+    from ledger.views.json_view import part_document
+    from ledger.views.lists import season_lines
+
+    _writable(json, force=True)
+    appraisal = _appraised(ledger)
+    _give(json, part_document(appraisal, keys=("seasons",)), season_lines(appraisal, screen=_screen()))
+
+
+def main() -> None:
+    """Run the program."""
+    try:
+        app(prog_name="warmledger")
+    except KeyboardInterrupt:
+        tell("Stopped.")
+        raise SystemExit(1) from None
+
+
+def _screen() -> Any:
+    from ledger.views.screen import screen_of
+
+    return screen_of(sys.stdout)
+
+
+def _found(ledger: Path | None) -> Path:
+    from ledger.intake.find import find_ledger
+
+    return find_ledger(ledger, folder=Path())
+
+
+def _checked(ledger: Path | None) -> Checked:
+    from ledger.intake.gather import gather
+    from ledger.views.checked import Checked
+
+    g = gather(_found(ledger))
+    return Checked(g.program, g.identity, g.ledger, g.record, g.ledger.assumed, g.warnings)
+
+
+def _appraised(ledger: Path | None) -> Appraisal:
+    from ledger.intake.gather import gather_and_appraise
+
+    return gather_and_appraise(_found(ledger))
+
+
+def _ask(question: str, usual: str) -> str:
+    return str(typer.prompt(question, default=usual))
+
+
+def _complaint(where: str, what: str, mend: str) -> Any:
+    from ledger.errors import Complaint, Place
+
+    return Complaint(what, Place(where), mend)
+
+
+def _make_folder(folder: Path) -> None:
+    if folder.exists() and not folder.is_dir():
+        raise Refused([_complaint(folder.name, "this is a file, not a folder", "name a folder")])
+    folder.mkdir(parents=True, exist_ok=True)
+
+
+def _writable(path: Path | None, *, force: bool) -> None:
+    """Refuse before the long work what could not be written after it."""
+    if path is None or str(path) == "-":
+        return
+    from ledger.errors import OutputError
+    from ledger.views.whole_file import Existing, refuse_unwritable
+
+    try:
+        refuse_unwritable(path, existing=Existing.REPLACE if force else Existing.KEEP)
+    except OutputError as refusal:
+        raise Refused(refusal.complaints) from refusal
+
+
+def _write(path: Path, content: bytes, *, force: bool) -> None:
+    from ledger.views.whole_file import Existing, write_whole
+
+    write_whole(path, content, existing=Existing.REPLACE if force else Existing.KEEP)
+
+
+def _give(json: Path | None, document: dict[str, Any], lines: list[str]) -> None:
+    """The results: for a script on standard output, or for a person there and for a script in a file."""
+    if json is None:
+        show(lines)
+        return
+    from ledger.views.json_view import to_bytes
+
+    if str(json) == "-":
+        show_bytes(to_bytes(document))
+        return
+    _write(json, to_bytes(document), force=True)
+    show(lines)
