@@ -71,29 +71,20 @@ def heat_curve(
     HeatCurve
     """
     night = ~air.day
-    grid = None
-    if np.any(air.day):
-        by_day = CountedAir(
-            air.outdoor_c[air.day], air.indoor_c[air.day], air.day[air.day], air.sun_gain_w[air.day], air.step_h
-        )
-        grid = np.array(
-            [
-                [
-                    np.sum(
-                        weights[air.day]
-                        * need_kwh(
-                            by_day,
-                            hold_c=hold_c,
-                            bare_c=temp_c[air.day] + shift,
-                            bare_w_per_k=factor * h_w_per_k[air.day],
-                        )
-                    )
-                    for shift in SHIFTS_K
-                ]
-                for factor in H_FACTORS
-            ]
-        )
+    grid = _day_grid(air, temp_c, h_w_per_k, weights, hold_c) if np.any(air.day) else None
     return HeatCurve(Excess.of((hold_c - temp_c)[night], weights[night]), night_h_w_per_k, grid, air.step_h)
+
+
+def _day_grid(air: CountedAir, temp_c: Floats, h_w_per_k: Floats, weights: Floats, hold_c: float) -> Floats:
+    """Heat of the day hours by H factor (rows) and shift (columns) [kWh]."""
+    day = air.day
+    by_day = CountedAir(air.outdoor_c[day], air.indoor_c[day], air.day[day], air.sun_gain_w[day], air.step_h)
+
+    def heat(factor: float, shift_k: float) -> float:
+        h = factor * h_w_per_k[day]
+        return float(weights[day] @ need_kwh(by_day, hold_c=hold_c, bare_c=temp_c[day] + shift_k, bare_w_per_k=h))
+
+    return np.array([[heat(factor, shift_k) for shift_k in SHIFTS_K] for factor in H_FACTORS])
 
 
 def _bilinear(grid: Floats, factors: Floats, shifts: Floats) -> Floats:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ledger.heat.balance import balance_notices, store_balances
 from ledger.heat.bare import NO_WAYS, Ways
 from ledger.heat.climate import climate_years
 from ledger.heat.curve import EnergyCurve
@@ -11,7 +12,8 @@ from ledger.heat.envelope import Envelope, air_density_kg_per_m3, envelope
 from ledger.heat.prepared import Prepared, lay_out
 from ledger.heat.results import HeatAnswer, HouseFigures
 from ledger.heat.season_answer import SeasonWork, reckon_season
-from ledger.heat.typical import TypicalWork, typical_year
+from ledger.heat.typical import typical_year
+from ledger.heat.typical_curves import TypicalWork
 from ledger.model.ledger import Ledger
 from ledger.series.record import HourlyRecord
 
@@ -71,6 +73,8 @@ def reckon(prepared: Prepared, ledger: Ledger, *, ways: Ways = NO_WAYS) -> HeatA
     """
     work = heat_work(prepared, ledger, ways=ways)
     notices = [n for s in work.seasons for n in s.notices]
+    for season in work.seasons:
+        notices += balance_notices(store_balances(season.year, ledger, work.loss), ledger)
     return HeatAnswer(
         house=house_figures(ledger),
         seasons=tuple(s.heat for s in work.seasons),

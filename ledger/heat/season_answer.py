@@ -15,7 +15,7 @@ from ledger.heat.envelope import Envelope
 from ledger.heat.growth import BuildGrowth, Growth, growth_by_build, growth_by_build_modelled, growth_of
 from ledger.heat.prepared import YearHours
 from ledger.heat.results import Band, BareAnswer, BareFigures, Rungs, SeasonHeat
-from ledger.heat.rungs import BELOW_HOLD_TOLERANCE_K, bare_doubt_kwh, gross_kwh
+from ledger.heat.rungs import BELOW_HOLD_TOLERANCE_K, Floats, bare_doubt_kwh, gross_kwh
 from ledger.heat.season import Reckoned, every_temperature_way
 from ledger.heat.season_notices import season_notices
 from ledger.heat.whole import WholeSeason, whole_season
@@ -113,9 +113,6 @@ def _figures(
     hold_c, step_h = ledger.hold.temperature_c, year.step_h
     clock_hours = np.count_nonzero(year.in_season) * step_h
     hours_valid = np.count_nonzero(valid) * step_h
-    outdoor_k_d, indoor_k_d = (
-        (float(np.sum(growth.outdoor_k_d)), float(np.sum(growth.indoor_k_d))) if growth.known else (None, None)
-    )
     return SeasonHeat(
         season=year.span.name,
         hours=round(clock_hours),
@@ -140,10 +137,10 @@ def _figures(
         indoor_min_c=float(np.min(indoor)) if len(indoor) else None,
         hours_below_hold=round(np.count_nonzero(indoor < hold_c - BELOW_HOLD_TOLERANCE_K) * step_h),
         hours_below_freezing=round(np.count_nonzero(indoor < -BELOW_HOLD_TOLERANCE_K) * step_h),
-        gdd_indoor_k_d=indoor_k_d,
-        gdd_outdoor_k_d=outdoor_k_d,
-        gdd_over_outdoors_k_d=_difference(indoor_k_d, outdoor_k_d),
-        gdd_by_build_k_d=float(np.sum(by_build.k_d)) if np.any(by_build.hours_known) else None,
+        gdd_indoor_k_d=_sum_if(growth.indoor_k_d, growth.known),
+        gdd_outdoor_k_d=_sum_if(growth.outdoor_k_d, growth.known),
+        gdd_over_outdoors_k_d=_sum_if(growth.indoor_k_d - growth.outdoor_k_d, growth.known),
+        gdd_by_build_k_d=_sum_if(by_build.k_d, bool(np.any(by_build.hours_known))),
         build_energy_kwh=energy,
         avoided_per_kwh_used=answer.avoided_kwh / energy if energy else None,
     )
@@ -161,5 +158,5 @@ def _rungs(year: YearHours, house_loss: Envelope, reckoned: Reckoned, answer: Ba
     )
 
 
-def _difference(one: float | None, other: float | None) -> float | None:
-    return one - other if one is not None and other is not None else None
+def _sum_if(values: Floats, known: bool) -> float | None:
+    return float(np.sum(values)) if known else None
