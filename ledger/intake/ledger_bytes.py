@@ -1,0 +1,65 @@
+"""From the bytes of a ledger file to its text."""
+
+from __future__ import annotations
+
+import codecs
+
+from ledger.errors import Complaint, LedgerError, Place
+
+LARGEST_BYTES = 64_000_000
+_MARKS = (
+    (codecs.BOM_UTF8, "utf-8-sig"),
+    (codecs.BOM_UTF32_LE, "utf-32"),
+    (codecs.BOM_UTF32_BE, "utf-32"),
+    (codecs.BOM_UTF16_LE, "utf-16"),
+    (codecs.BOM_UTF16_BE, "utf-16"),
+)
+
+
+def text_of(raw: bytes, file: str) -> str:
+    """Decode a ledger: UTF-8 with or without a byte-order mark, or UTF-16 (also without its mark).
+
+    Raises
+    ------
+    LedgerError : neither, or signs that no text holds.
+    """
+    encoding = next((name for mark, name in _MARKS if raw.startswith(mark)), None) or _unmarked(raw)
+    try:
+        text = raw.decode(encoding)
+    except UnicodeDecodeError as error:
+        line = raw.count(b"\n", 0, error.start) + 1 if encoding.startswith("utf-8") else None
+        raise _fault(
+            file,
+            line,
+            "the file is not UTF-8 text",
+            "save it in the editor with the encoding UTF-8",
+            raw[: error.start],
+        ) from None
+    at = text.find("\0")
+    if at >= 0:
+        line = text.count("\n", 0, at) + 1
+        raise _fault(
+            file, line, "the file holds a NUL sign, which no text has", "delete the line and type it again", b""
+        )
+    return text
+
+
+def _unmarked(raw: bytes) -> str:
+    """UTF-16 without its mark shows in NULs at every other place of the plain signs it begins with."""
+    head = raw[:400]
+    if len(head) >= 8 and len(head) % 2 == 0:
+        even, odd = head[0::2].count(0), head[1::2].count(0)
+        half = len(head) // 2
+        if odd > 0.7 * half and even < 0.1 * half:
+            return "utf-16-le"
+        if even > 0.7 * half and odd < 0.1 * half:
+            return "utf-16-be"
+    return "utf-8"
+
+
+def _fault(file: str, line: int | None, what: str, mend: str, before: bytes) -> LedgerError:
+    excerpt = ""
+    if before:
+        typed = before.rsplit(b"\n", 1)[-1].decode("utf-8", "replace")
+        excerpt = f"{typed}\n{' ' * len(typed)}^"
+    return LedgerError([Complaint(what, Place(file, line), mend, excerpt)])

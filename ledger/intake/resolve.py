@@ -1,0 +1,300 @@
+"""From the sections of a ledger, each held to its keys, to the one frozen ledger of the model."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Any, TypeVar
+
+from ledger.intake.desk import Desk, entry_of
+from ledger.intake.money_values import NO_CURRENCY
+from ledger.intake.resolve_book import resolve_running
+from ledger.intake.resolve_builds import check_before, resolve_build, resolve_store
+from ledger.intake.resolve_house import resolve_house
+from ledger.intake.resolve_logs import channels_of, check_channels, resolve_climate, resolve_log
+from ledger.intake.resolve_money import (
+    against_of,
+    base_date_of,
+    growth_of,
+    inflation_of,
+    resolve_benefits,
+    resolve_next,
+    resolve_power,
+    resolve_terms,
+)
+from ledger.intake.resolve_place import resolve_crop, resolve_hold, resolve_site, show_of
+from ledger.intake.resolve_sources import check_sources, resolve_electricity, resolve_source
+from ledger.intake.schema import ROWS, SECTIONS, TABLES
+from ledger.intake.schema_builds import BuildRow, RunningRow, SpentRow, StoreRow
+from ledger.intake.schema_house import CropSection, HoldSection, HouseSection, LedgerSection, SiteSection
+from ledger.intake.schema_kinds import Section
+from ledger.intake.schema_logs import ClimateSection, LogRow
+from ledger.intake.schema_money import (
+    BenefitRow,
+    ElectricitySection,
+    LabourSection,
+    MoneySection,
+    NextRow,
+    PowerSection,
+)
+from ledger.intake.schema_sources import SourceRow
+from ledger.intake.slips import offer
+from ledger.intake.toml_places import Path
+from ledger.model.book import HOUSE, RunningLine
+from ledger.model.build import Build
+from ledger.model.heaters import Source
+from ledger.model.house import Hold
+from ledger.model.ledger import Ledger
+from ledger.model.terms import Electricity
+from ledger.model.values import Assumption
+
+_S = TypeVar("_S", bound=Section)
+_MUST_TABLES = {
+    "site": "add [site] with latitude, longitude, elevation and timezone",
+    "house": "add [house] with form, length, width, side_height, ridge_height and cover",
+    "hold": '[hold] says what one would pay to hold: add [hold] with temperature = "4 degC"',
+}
+_MUST_ROWS = {
+    "build": "add [[build]] with a name, and [[build.item]] with date, what and amount",
+    "source": "add [[source]] with name, kind and price: the heat that the build stands in for",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Sheets:
+    """The sections that could be read, rows with their number in the file, and all names that were typed."""
+
+    tables: dict[str, Section]
+    rows: dict[str, list[tuple[int, Section]]]
+    builds: list[str]
+    sources: list[str]
+    document: dict[str, Any]
+
+    def table(self, name: str, kind: type[_S]) -> _S | None:
+        """A section; None when it does not stand or has a fault."""
+        found = self.tables.get(name)
+        return found if isinstance(found, kind) else None
+
+    def many(self, name: str, kind: type[_S]) -> list[tuple[int, _S]]:
+        """The rows of a section that could be read."""
+        return [(number, row) for number, row in self.rows.get(name, []) if isinstance(row, kind)]
+
+
+def read_sheets(desk: Desk, document: dict[str, Any]) -> Sheets:
+    """Hold every section of a ledger to its keys; faults are noted on the desk."""
+    for name in document:
+        if name not in SECTIONS:
+            desk.fault((name,), f'unknown section or key "{name}"', offer(name, SECTIONS))
+    tables = {
+        name: table for name, model in TABLES.items() if (table := _table(desk, document, name, model)) is not None
+    }
+    rows = {name: _rows(desk, document, name, model) for name, model in ROWS.items()}
+    builds, sources = _names(desk, document, "build"), _names(desk, document, "source")
+    for n, name in enumerate(sources):
+        if name in builds:
+            desk.fault(("source", n, "name"), f'a build is called "{name}" too', "give each its own name")
+    return Sheets(tables, rows, builds, sources, document)
+
+
+def _table(desk: Desk, document: dict[str, Any], name: str, model: type[Section]) -> Section | None:
+    raw = document.get(name)
+    if raw is None:
+        if name in _MUST_TABLES:
+            desk.fault((name,), f"the section [{name}] is missing", _MUST_TABLES[name])
+        return None
+    if isinstance(raw, list):
+        desk.fault((name,), f"[[{name}]] stands where there is only one: [{name}]", f"write [{name}] once")
+        return None
+    if not isinstance(raw, dict):
+        desk.fault((name,), f'"{name}" is a section, not a key', f"begin a line with [{name}] and write its keys below")
+        return None
+    return desk.read(model, raw, (name,))
+
+
+def _rows(desk: Desk, document: dict[str, Any], name: str, model: type[Section]) -> list[tuple[int, Section]]:
+    raw = document.get(name, [])
+    if isinstance(raw, dict):
+        desk.fault(
+            (name,), f"[{name}] stands where there may be several: [[{name}]]", f"write [[{name}]] with two brackets"
+        )
+        return []
+    if not isinstance(raw, list):
+        desk.fault(
+            (name,), f'"{name}" is a section, not a key', f"begin a line with [[{name}]] and write its keys below"
+        )
+        return []
+    if not raw and name in _MUST_ROWS:
+        desk.fault((name,), f"there is no [[{name}]]", _MUST_ROWS[name])
+    read = ((number, desk.read(model, one, (name, number))) for number, one in enumerate(raw))
+    return [(number, row) for number, row in read if row is not None]
+
+
+def _names(desk: Desk, document: dict[str, Any], section: str) -> list[str]:
+    """The names as typed, also of rows with faults; each may stand once."""
+    raw = document.get(section)
+    names = (
+        [str(row.get("name", "")).strip() if isinstance(row, dict) else "" for row in raw]
+        if isinstance(raw, list)
+        else []
+    )
+    for number, name in enumerate(names):
+        if name and name in names[:number]:
+            desk.fault((section, number, "name"), f'two of [[{section}]] are called "{name}"', "give each its own name")
+        if name == HOUSE:
+            desk.fault(
+                (section, number, "name"), f'the name "{HOUSE}" is kept for the season book', "give it another name"
+            )
+    return names
+
+
+def resolve(desk: Desk, sheets: Sheets, title: str) -> Ledger:
+    """Fill in every default, check what belongs together, and build the ledger.
+
+    Raises
+    ------
+    LedgerError : any fault on the desk, those of the sheets included; all at once.
+    """
+    head = sheets.table("ledger", LedgerSection) or LedgerSection.model_validate({})
+    money = sheets.table("money", MoneySection) or MoneySection.model_validate({})
+    site_keys, hold_keys = sheets.table("site", SiteSection), sheets.table("hold", HoldSection)
+    house_keys = sheets.table("house", HouseSection)
+    site = resolve_site(desk, site_keys) if site_keys else None
+    hold = resolve_hold(desk, hold_keys, site.latitude_deg if site else None) if hold_keys else None
+    house = resolve_house(desk, house_keys) if house_keys else None
+    crop = resolve_crop(desk, sheets.table("crop", CropSection), hold) if hold else None
+    if house is not None:
+        check_before(desk, sheets.many("build", BuildRow), house)
+    builds = _builds(desk, sheets)
+    inflation = inflation_of(desk, money)
+    electricity, sources = _sources(desk, sheets, money)
+    running = _running(desk, sheets, hold)
+    _electricity_is_priced(desk, sheets, electricity, running)
+    against = against_of(desk, money, sheets.many("source", SourceRow), sheets.sources)
+    base_date = base_date_of(desk, money, builds)
+    terms = resolve_terms(desk, money, base_date or date(2000, 1, 1), inflation, against or "", sheets.builds)
+    labour = sheets.table("labour", LabourSection)
+    rest = _rest(desk, sheets)
+    if desk.coin.currency == NO_CURRENCY and head.currency is None:
+        desk.assume(("ledger", "currency"), "none", "not stated; amounts stand without a currency")
+    desk.assumed.extend(_exact_values(sheets.document))
+    show = show_of(desk, head, _typed(sheets.document, "hold", "temperature"))
+    desk.raise_if_faulty()
+    if site is None or hold is None or house is None or crop is None:
+        raise ValueError("a section is missing without a complaint")
+    return Ledger(
+        title=head.title or title,
+        show=show,
+        site=site,
+        house=house,
+        hold=hold,
+        crop=crop,
+        terms=terms,
+        electricity=electricity,
+        builds=tuple(builds),
+        sources=sources,
+        running=running,
+        labour_rate_per_h=labour.rate if labour else None,
+        **rest,
+        prepared_for=head.prepared_for,
+        prepared_by=head.prepared_by,
+        purpose=head.purpose,
+        assumed=tuple(desk.assumed),
+        notices=tuple(desk.notices),
+    )
+
+
+def _typed(document: dict[str, Any], section: str, key: str) -> object:
+    raw = document.get(section)
+    return raw.get(key) if isinstance(raw, dict) else None
+
+
+def _builds(desk: Desk, sheets: Sheets) -> list[Build]:
+    spent = sheets.many("spent", SpentRow)
+    for number, row in spent:
+        if row.build not in sheets.builds:
+            path: Path = ("spent", number, "for")
+            desk.fault(path, f'there is no build called "{row.build}"', offer(row.build, sheets.builds))
+    return [resolve_build(desk, row, number, spent) for number, row in sheets.many("build", BuildRow)]
+
+
+def _sources(desk: Desk, sheets: Sheets, money: MoneySection) -> tuple[Electricity, tuple[Source, ...]]:
+    rows = sheets.many("source", SourceRow)
+    silent = Desk(desk.file, desk.places, desk.coin)
+    growth = growth_of(money, inflation_of(silent, money))
+    electricity = resolve_electricity(desk, sheets.table("electricity", ElectricitySection), rows, growth)
+    check_sources(desk, rows, sheets.sources)
+    read = (resolve_source(desk, row, number, electricity, growth) for number, row in rows)
+    return electricity, tuple(source for source in read if source is not None)
+
+
+def _running(desk: Desk, sheets: Sheets, hold: Hold | None) -> tuple[RunningLine, ...]:
+    if hold is None:
+        return ()
+    raw = sheets.document.get("source")
+    electric = {
+        name: isinstance(row, dict)
+        and str(row.get("kind", "")).strip().casefold() in ("electric resistance", "heat pump")
+        for name, row in zip(sheets.sources, raw if isinstance(raw, list) else [], strict=False)
+    }
+    return resolve_running(
+        desk, sheets.many("running", RunningRow), hold.season, frozenset(n for n in sheets.builds if n), electric
+    )
+
+
+def _electricity_is_priced(
+    desk: Desk, sheets: Sheets, electricity: Electricity, running: tuple[RunningLine, ...]
+) -> None:
+    """Electricity that is used must have a price: it is never taken for free."""
+    if electricity.price is not None:
+        return
+    sources = {row.name: row for _, row in sheets.many("source", SourceRow)}
+    mend = "add [electricity] with price = ... per kWh; what your own array's really costs, or 0 if you mean it"
+    for line in running:
+        burns_fuel = line.target in sources and not sources[line.target].kind.electric
+        if line.energy_kwh is not None and line.amount is None and not burns_fuel and line.line is not None:
+            desk.fault(
+                ("electricity", "price"), f"energy is noted in line {line.line}, and no price of electricity", mend
+            )
+            return
+    fan = next((number for number, row in sheets.many("log", LogRow) if row.fan is not None), None)
+    noted = any(line.energy_kwh is not None and line.target in sheets.builds for line in running)
+    if fan is not None and not noted:
+        desk.fault(("log", fan, "fan"), "a fan is logged, and there is no price of electricity", mend)
+
+
+def _rest(desk: Desk, sheets: Sheets) -> dict[str, Any]:
+    """The sections that stand for themselves."""
+    logs = sheets.many("log", LogRow)
+    climate_keys, power_keys = sheets.table("climate", ClimateSection), sheets.table("power", PowerSection)
+    check_channels(desk, logs)
+    if not sheets.document.get("log") and "climate" not in sheets.document:
+        desk.fault(
+            ("log",), "there is neither a log nor a climate", "add [[log]] with file, indoor and outdoor, or [climate]"
+        )
+    logged = channels_of(logs)
+    stores = [resolve_store(desk, row, n, sheets.builds, logged) for n, row in sheets.many("store", StoreRow)]
+    return {
+        "logs": tuple(resolve_log(desk, row, number) for number, row in logs),
+        "stores": tuple(store for store in stores if store is not None),
+        "benefits": resolve_benefits(desk, [row for _, row in sheets.many("benefit", BenefitRow)]),
+        "power": resolve_power(desk, power_keys) if power_keys else None,
+        "climate": resolve_climate(desk, climate_keys) if climate_keys else None,
+        "next_steps": resolve_next(desk, [row for _, row in sheets.many("next", NextRow)]),
+    }
+
+
+def _exact_values(document: dict[str, Any]) -> list[Assumption]:
+    """Every value whose range the grower turned off, in the order of the file."""
+    found: list[Assumption] = []
+    stack: list[tuple[Path, Any]] = [((), document)]
+    while stack:
+        path, raw = stack.pop()
+        if isinstance(raw, dict):
+            if raw.get("exact") is True:
+                found.append(
+                    Assumption(entry_of(path), f"{raw.get('likely')}, exact", "the ledger says exact = true: no range")
+                )
+            stack.extend(((*path, key), value) for key, value in reversed(list(raw.items())))
+        elif isinstance(raw, list):
+            stack.extend(((*path, number), value) for number, value in reversed(list(enumerate(raw))))
+    return found

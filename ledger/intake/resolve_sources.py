@@ -1,0 +1,335 @@
+"""From `[[source]]` and `[electricity]` to the heat sources of the model."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from ledger.intake.desk import Desk
+from ledger.intake.money_values import money_range
+from ledger.intake.schema_money import ElectricitySection
+from ledger.intake.schema_sources import SourceRow
+from ledger.intake.slips import listed, offer
+from ledger.intake.spreads import capped, of_row
+from ledger.intake.toml_places import Path
+from ledger.intake.values import Rule, held
+from ledger.model.heaters import Kind, Source, Tariff
+from ledger.model.terms import Electricity
+from ledger.model.values import Basis, MoneyRange, Spread
+from ledger.sources import CORDWOOD_WHY, FUELS, NO_TEST, ROCKET_KINDS, WOOD_CAP, WOOD_CAP_SOURCE, WOOD_KINDS, Fuel
+from ledger.units import Dimension, UnitError, same_unit, to_held
+
+Numbered = Sequence[tuple[int, SourceRow]]
+_ONE = Spread.sure(1.0, Basis.PUBLISHED)
+
+
+@dataclass(frozen=True, slots=True)
+class Growth:
+    """How prices rise where nobody says: the value, and the words for the list of assumptions."""
+
+    value: Spread
+    words: str
+    source: str
+
+
+def resolve_electricity(desk: Desk, section: ElectricitySection | None, rows: Numbered, growth: Growth) -> Electricity:
+    """The price of a kilowatt-hour and its growth: as stated, else the electric source's; None when none is known."""
+    price = section.price if section else None
+    rise = section.price_growth if section else None
+    electric = [row for _, row in rows if row.kind.electric and row.price is not None]
+    if price is None and electric:
+        price = electric[0].price
+        desk.assume(
+            ("electricity", "price"), f"{_figure(price)} per kWh", f'the price of the source "{electric[0].name}"'
+        )
+    if rise is None:
+        grown = next((row for _, row in rows if row.kind.electric and row.price_growth is not None), None)
+        if grown is not None and grown.price_growth is not None:
+            rise = grown.price_growth
+            words = f"{rise.likely:.2%} a year"
+            desk.assume(("electricity", "price_growth"), words, f'the price growth of the source "{grown.name}"')
+        else:
+            rise = growth.value
+            desk.assume(("electricity", "price_growth"), growth.words, growth.source)
+    return Electricity(price, rise)
+
+
+def _figure(value: Spread | None) -> str:
+    return "unknown" if value is None else f"{value.likely:.6g}"
+
+
+def resolve_source(desk: Desk, row: SourceRow, number: int, electricity: Electricity, growth: Growth) -> Source | None:
+    """One source with its defaults; None when something is missing, which is then noted."""
+    path = ("source", number)
+    fuel = FUELS[row.kind.value]
+    unit = _unit(desk, row, fuel, path)
+    heat = _heat_per_unit(desk, row, fuel, unit, path)
+    efficiency = _efficiency(desk, row, fuel, path)
+    price = _price(desk, row, path, electricity)
+    if unit is None or heat is None or efficiency is None or price is None:
+        return None
+    rise = row.price_growth
+    if rise is None:
+        rise = growth.value
+        desk.assume((*path, "price_growth"), growth.words, growth.source)
+    return Source(
+        name=row.name,
+        kind=row.kind,
+        unit=unit,
+        price=price,
+        heat_per_unit_kwh=heat,
+        efficiency=efficiency,
+        price_growth=rise,
+        capital=_capital(desk, row, path),
+        life_years=_life(desk, row, fuel, path),
+        upkeep_per_year=_upkeep(desk, row, path),
+        cop=row.cop or (),
+        bought=row.bought,
+        output_kw=_output(desk, row, path),
+        units=row.units or 1,
+        hours_per_unit=_hours(desk, row, fuel, path),
+        burn_hours=row.burn_hours,
+        needs_mains=_needs_mains(desk, row, fuel, path),
+        backup=row.backup,
+        then=row.then,
+        tariffs=tuple(sorted((Tariff(t.since, t.price) for t in row.tariff), key=lambda tariff: tariff.since)),
+        line=desk.line(*path),
+    )
+
+
+def _unit(desk: Desk, row: SourceRow, fuel: Fuel, path: Path) -> str | None:
+    if row.unit is not None:
+        return row.unit
+    if fuel.unit is None:
+        desk.fault((*path, "unit"), f'the source "{row.name}" has no unit', 'add unit = "..." and heat_per_unit')
+        return None
+    desk.assume((*path, "unit"), fuel.unit, "the usual unit of its kind; common practice, no source")
+    return fuel.unit
+
+
+def _heat_per_unit(desk: Desk, row: SourceRow, fuel: Fuel, unit: str | None, path: Path) -> Spread | None:
+    """Gross heat in one unit: as stated, else by kind and unit; cordwood's must be stated."""
+    if unit is None:
+        return None
+    if row.heat_per_unit is not None:
+        return _stated_heat(desk, row, unit, path)
+    for content in fuel.contents:
+        if content.unit == unit or same_unit(content.unit, unit):
+            desk.assume_row((*path, "heat_per_unit"), content.row)
+            return of_row(content.row)
+    try:
+        kwh = to_held(1.0, unit, Dimension.ENERGY)
+    except UnitError:
+        pass
+    else:
+        desk.assume((*path, "heat_per_unit"), f"{kwh:.6g} kWh", "definition of the unit")
+        return Spread.sure(kwh, Basis.PUBLISHED)
+    known = listed(content.unit for content in fuel.contents)
+    if row.kind.value in WOOD_KINDS:
+        what = f'nothing says how much heat one {unit} of "{row.name}" holds: {CORDWOOD_WHY}'
+        mend = 'add heat_per_unit = "... MMBtu" and heat_basis = "gross, 20 % moisture, 85 ft3 solid"'
+    else:
+        what = f'no heat content is known for "{row.kind.value}" by the unit "{unit}"'
+        mend = f'add heat_per_unit = "... kWh"{f", or use one of the units {known}" if known else ""}'
+    desk.fault((*path, "heat_per_unit"), what, mend)
+    return None
+
+
+def _stated_heat(desk: Desk, row: SourceRow, unit: str, path: Path) -> Spread | None:
+    heat = row.heat_per_unit
+    if heat is None or heat.low <= 0:
+        desk.fault((*path, "heat_per_unit"), "one unit holds no heat", 'write it like heat_per_unit = "20 MMBtu"')
+        return None
+    if (
+        row.kind.value in WOOD_KINDS
+        and not row.heat_basis
+        and not any(same_unit(unit, one.unit) for one in FUELS[row.kind.value].contents)
+    ):
+        desk.notice(
+            "heat-basis",
+            (*path, "heat_per_unit"),
+            f'nothing says what the heat of one {unit} of "{row.name}" rests on; published tables differ by almost '
+            'half: add heat_basis = "gross or net, moisture, solid volume"',
+        )
+    _compare_heat(desk, row, unit, heat, path)
+    return heat
+
+
+def _compare_heat(desk: Desk, row: SourceRow, unit: str, heat: Spread, path: Path) -> None:
+    """Doubt a stated heat content that is far from the published one."""
+    for content in FUELS[row.kind.value].contents:
+        if same_unit(content.unit, unit) and not 0.6 < heat.likely / content.row.likely < 1.6:
+            desk.notice(
+                "heat-content",
+                (*path, "heat_per_unit"),
+                f'{heat.likely:.4g} kWh for one {unit} of "{row.name}" is far from {content.row.likely:.4g} kWh '
+                f"({content.row.source}): is it the right unit?",
+            )
+
+
+def _efficiency(desk: Desk, row: SourceRow, fuel: Fuel, path: Path) -> Spread | None:
+    """Delivered over gross: as stated, else by kind; above 1 for a heat pump only, rocket heaters under their cap."""
+    at = (*path, "efficiency")
+    if row.cop is not None:
+        return _with_cop(desk, row, path)
+    if row.efficiency is None:
+        if fuel.efficiency is None:
+            desk.fault(
+                at, f'the source "{row.name}" has no efficiency', "add efficiency = 0.7 (delivered over gross heat)"
+            )
+            return None
+        desk.assume_row(at, fuel.efficiency)
+        return of_row(fuel.efficiency)
+    pump = row.kind is Kind.HEAT_PUMP
+    figures = [f for f in (row.efficiency.low, row.efficiency.likely, row.efficiency.high) if f is not None]
+    if min(figures) <= 0:
+        desk.fault(at, "an efficiency of 0 or less gives no heat", "write a share above 0, such as 0.68")
+        return None
+    if max(figures) > 1 and not pump:
+        worst = max(figures)
+        mend = f"write {worst / 100:g}" if worst > 1.5 else "write at most 1: no fuel delivers more than its gross heat"
+        desk.fault(at, f"an efficiency of {worst:g} is above 1", mend)
+        return None
+    value = held(row.efficiency, Rule(above=0.0, most=10.0 if pump else 1.0))
+    return _under_the_cap(desk, row, value, at)
+
+
+def _with_cop(desk: Desk, row: SourceRow, path: Path) -> Spread | None:
+    if row.kind is not Kind.HEAT_PUMP:
+        desk.fault((*path, "cop"), f'cop stands at a source of kind "{row.kind.value}"', "cop is for a heat pump only")
+        return None
+    if row.efficiency is not None:
+        desk.notice(
+            "efficiency-unused", (*path, "efficiency"), f'"{row.name}" has cop points; its efficiency is not used'
+        )
+    return _ONE
+
+
+def _under_the_cap(desk: Desk, row: SourceRow, value: Spread, path: Path) -> Spread:
+    """Rocket heaters above the cap are brought under it and it is said; a wood stove above it is doubted."""
+    if row.kind.value in ROCKET_KINDS and value.high > WOOD_CAP:
+        if value.likely > WOOD_CAP:
+            desk.notice(
+                "rocket-cap",
+                path,
+                f'the efficiency of "{row.name}" is taken as {WOOD_CAP:.0%}, not {value.likely:.0%}: {NO_TEST}',
+            )
+        return capped(value, WOOD_CAP)
+    if row.kind.value in WOOD_KINDS and value.likely > WOOD_CAP:
+        desk.notice(
+            "wood-efficiency",
+            path,
+            f'an efficiency of {value.likely:.0%} for "{row.name}" is doubtful: {WOOD_CAP_SOURCE}',
+        )
+    return value
+
+
+def _price(desk: Desk, row: SourceRow, path: Path, electricity: Electricity) -> Spread | None:
+    """Price per unit: as stated, else by `[electricity]` for an electric source bought by the kWh."""
+    if row.price is not None:
+        return row.price
+    if row.kind.electric and electricity.price is not None:
+        desk.assume((*path, "price"), f"{_figure(electricity.price)} per kWh", "the price of [electricity]")
+        if row.unit is not None and not same_unit(row.unit, "kWh"):
+            factor = _kwh_in(row.unit)
+            if factor is not None:
+                return _times(electricity.price, factor)
+        return electricity.price
+    where = " or [electricity] price" if row.kind.electric else ""
+    desk.fault(
+        (*path, "price"), f'the source "{row.name}" has no price', f"add price = ... (per unit){where}; 0 if it is free"
+    )
+    return None
+
+
+def _kwh_in(unit: str) -> float | None:
+    try:
+        return to_held(1.0, unit, Dimension.ENERGY)
+    except UnitError:
+        return None
+
+
+def _times(value: Spread, factor: float) -> Spread:
+    return replace(value, likely=value.likely * factor, low=value.low * factor, high=value.high * factor)
+
+
+def _capital(desk: Desk, row: SourceRow, path: Path) -> MoneyRange | None:
+    if row.capital is None:
+        desk.assume((*path, "capital"), "unknown", "not stated; plans with it cannot show their capital")
+        return None
+    basis = Basis.RECEIPT if row.bought is not None else Basis.ESTIMATED
+    return money_range(row.capital, basis, desk.coin.digits)
+
+
+def _life(desk: Desk, row: SourceRow, fuel: Fuel, path: Path) -> Spread:
+    if row.life_years is not None:
+        return row.life_years
+    desk.assume_row((*path, "life_years"), fuel.life_years)
+    return of_row(fuel.life_years)
+
+
+def _upkeep(desk: Desk, row: SourceRow, path: Path) -> MoneyRange:
+    if row.upkeep is not None:
+        return money_range(row.upkeep, Basis.ESTIMATED, desk.coin.digits)
+    sweep = " (a chimney must be inspected and cleaned every year)" if row.kind.value in WOOD_KINDS else ""
+    desk.assume((*path, "upkeep"), "0 a year", f"no upkeep is stated{sweep}")
+    return MoneyRange.sure(Decimal(0))
+
+
+def _output(desk: Desk, row: SourceRow, path: Path) -> Spread | None:
+    if row.output is None:
+        desk.assume((*path, "output"), "unknown", "not stated; whether it copes cannot be said")
+        return None
+    if row.output.low <= 0 and row.output.likely <= 0:
+        desk.fault((*path, "output"), "an output of 0 gives no heat", 'write the most that one gives, such as "9 kW"')
+        return None
+    return _times(row.output, 0.001)
+
+
+def _hours(desk: Desk, row: SourceRow, fuel: Fuel, path: Path) -> Spread | None:
+    if row.hours_per_unit is not None:
+        return row.hours_per_unit
+    if fuel.hours_per_unit is None:
+        desk.assume(
+            (*path, "hours_per_unit"), "unknown", "not stated; own work with it is shown as unknown, not as none"
+        )
+        return None
+    desk.assume((*path, "hours_per_unit"), "0 hours", "no work with the fuel itself; common practice, no source")
+    return Spread.sure(fuel.hours_per_unit, Basis.ASSUMED)
+
+
+def _needs_mains(desk: Desk, row: SourceRow, fuel: Fuel, path: Path) -> bool | None:
+    if row.needs_mains is not None:
+        return row.needs_mains
+    words = {True: "true", False: "false", None: "unknown"}[fuel.needs_mains]
+    desk.assume((*path, "needs_mains"), words, "by its kind; common practice, no source")
+    return fuel.needs_mains
+
+
+def check_sources(desk: Desk, rows: Numbered, names: list[str]) -> None:
+    """Hold `then` to sources that are there, without a circle; tariffs to one price a day."""
+    after = {row.name: row.then for _, row in rows}
+    for number, row in rows:
+        path = ("source", number)
+        if row.then is not None and row.then not in names:
+            desk.fault((*path, "then"), f'there is no source called "{row.then}"', offer(row.then, names))
+        elif row.then is not None and _circles(row.name, after):
+            desk.fault(
+                (*path, "then"), f'"{row.name}" comes after itself', "let then lead to a source that leads no further"
+            )
+        days = [tariff.since for tariff in row.tariff]
+        for n, day in enumerate(days):
+            if day in days[:n]:
+                desk.fault((*path, "tariff", n, "since"), f"two tariffs begin on {day}", "give each its own day")
+
+
+def _circles(name: str, after: dict[str, str | None]) -> bool:
+    seen = {name}
+    here = after.get(name)
+    while here is not None:
+        if here in seen:
+            return True
+        seen.add(here)
+        here = after.get(here)
+    return False

@@ -1,0 +1,389 @@
+"""Reading one typed value: numbers, quantities, rates and names, each with its words of complaint."""
+
+from __future__ import annotations
+
+import calendar
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+from enum import StrEnum
+from typing import TypeVar
+
+from ledger.intake.slips import as_typed, listed, offer, slip
+from ledger.model.values import Basis, MonthDay, Spread
+from ledger.sources import HALF_WIDTHS, Knowing
+from ledger.units import LARGEST_NUMBER, Dimension, UnitError, parse_quantity, units_of
+
+FIRST_YEAR, LAST_YEAR = 1900, 2200
+_E = TypeVar("_E", bound=StrEnum)
+_TABLE_KEYS = ("low", "likely", "high", "basis", "note", "exact")
+_MONTH_DAY = re.compile(r"(\d{2})-(\d{2})")
+
+
+@dataclass(frozen=True, slots=True)
+class Says:
+    """What kind of value a key takes, in words for the README's table."""
+
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """Bounds and default half-widths of an uncertain value.
+
+    `above`/`least`/`most`: exclusive lower, inclusive lower and inclusive upper bound of every figure. `narrowest`: a
+    plain value is never surer than these shares below and above it. `plain`: half-width of a plain value, in place of
+    that of its basis.
+    """
+
+    above: float | None = None
+    least: float | None = None
+    most: float | None = None
+    narrowest: tuple[float, float] = (0.0, 0.0)
+    plain: float | None = None
+    ends_are_sure: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Uncertain:
+    """An uncertain value as typed, each figure read but no default range put on yet."""
+
+    likely: float
+    low: float | None = None
+    high: float | None = None
+    basis: Basis | None = None
+    exact: bool = False
+    note: str = ""
+
+
+def number(raw: object) -> Decimal:
+    """A bare number: whole or decimal, finite, of a size that can be reckoned with."""
+    if isinstance(raw, bool) or not isinstance(raw, int | Decimal):
+        mend = "write the number without quotes" if isinstance(raw, str) else "write a bare number"
+        raise slip(f"{as_typed(raw)} is not a number", mend)
+    value = Decimal(raw)
+    if not value.is_finite() or value.adjusted() > LARGEST_NUMBER.adjusted():
+        raise slip(f"{as_typed(raw)} is no number that can be reckoned with", "write a finite number of sensible size")
+    if value.adjusted() < -30:
+        return Decimal(0)
+    return value
+
+
+def bare(raw: object) -> float:
+    """A bare number as a float."""
+    return float(number(raw))
+
+
+def quantity(dimension: Dimension) -> Callable[[object], float]:
+    """A reader of quantities of one dimension, in the unit it is held in."""
+
+    def read(raw: object) -> float:
+        if isinstance(raw, int | Decimal) and not isinstance(raw, bool):
+            offered = ", ".join(units_of(dimension))
+            raise slip(
+                f"{as_typed(raw)} is a bare number where a quantity is due",
+                f'write it in quotes with its unit, one of: {offered}; for example "{raw} {units_of(dimension)[0]}"',
+            )
+        if not isinstance(raw, str):
+            raise slip(
+                f"{as_typed(raw)} is not a quantity",
+                f'write {dimension.words} in quotes with its unit, for example "1 {units_of(dimension)[0]}"',
+            )
+        try:
+            return parse_quantity(raw, dimension)
+        except UnitError as error:
+            raise slip(error.what, error.mend) from None
+
+    return read
+
+
+def fraction(raw: object) -> float:
+    """A share: `0.3`, or `"30 %"`."""
+    return _rate(raw, Decimal(1))
+
+
+def rate(raw: object) -> float:
+    """A rate a year: `0.06`, or `"6 %"`; a bare 6 is refused."""
+    value = _rate(raw, Decimal("0.9999999"))
+    if not -0.9 < value <= 1.0:
+        raise slip(f"{as_typed(raw)} is no rate a year", "write a rate between -90 % and 100 %")
+    return value
+
+
+def efficiency(raw: object) -> float:
+    """Delivered over gross: `0.68`, or `"68 %"`; a heat pump's may lie above 1."""
+    return _rate(raw, Decimal(10))
+
+
+def _rate(raw: object, largest_bare: Decimal) -> float:
+    if isinstance(raw, str):
+        return _percent(raw)
+    value = number(raw)
+    if abs(value) > largest_bare:
+        part = (value / 100).normalize()
+        raise slip(f"{raw} is a bare number above 1 where a rate or share is due", f'write {part:f} or "{raw} %"')
+    return float(value)
+
+
+def _percent(raw: str) -> float:
+    text = raw.strip().replace("\u2212", "-").replace("\u00a0", " ")
+    match = re.fullmatch(r"([+-]?\d+(?:\.\d+)?|[+-]?\.\d+)\s*(%|percent|per cent)", text)
+    if match is None:
+        if re.fullmatch(r"[+-]?\d*\.?\d+", text):
+            raise slip(f'"{raw}" is a rate in quotes without a per cent sign', f'write {text} or "{text} %"')
+        raise slip(f'"{raw}" is not a rate or share', 'write it as 0.06 or "6 %"')
+    value = Decimal(match.group(1))
+    if value.adjusted() > 6:
+        raise slip(f'"{raw}" is too large', 'write it as 0.06 or "6 %"')
+    return float(value / 100)
+
+
+def uncertain(read: Callable[[object], float]) -> Callable[[object], Uncertain]:
+    """A reader of a plain value or a table of low, likely, high."""
+
+    def read_either(raw: object) -> Uncertain:
+        return _table(raw, read) if isinstance(raw, dict) else Uncertain(read(raw))
+
+    return read_either
+
+
+def _table(raw: dict[str, object], read: Callable[[object], float]) -> Uncertain:
+    basis, exact, note = table_words(raw)
+    figures = {key: _figure(raw[key], key, read) for key in ("low", "likely", "high") if key in raw}
+    low, high = figures.get("low"), figures.get("high")
+    ordered(low, figures["likely"], high)
+    return Uncertain(figures["likely"], low, high, basis, exact, note)
+
+
+def table_words(raw: dict[str, object]) -> tuple[Basis | None, bool, str]:
+    """Check the keys of an uncertain value's table; its basis, whether it is exact, its note."""
+    for key in raw:
+        if key not in _TABLE_KEYS:
+            raise slip(f'unknown key "{key}" in an uncertain value', offer(key, _TABLE_KEYS), key)
+    if "likely" not in raw:
+        raise slip("an uncertain value has no likely figure", "add likely = ... between low and high")
+    if ("low" in raw) != ("high" in raw):
+        missing = "high" if "low" in raw else "low"
+        raise slip(f"an uncertain value has only one end: no {missing}", f"add {missing} = ...")
+    basis = _at(choice(Basis), raw["basis"], "basis") if "basis" in raw else None
+    exact = _at(flag, raw.get("exact", False), "exact")
+    if exact and "low" in raw:
+        raise slip("exact = true stands beside low and high", "take out either exact or the range", "exact")
+    return basis, exact, _at(free_text, raw.get("note", ""), "note")
+
+
+def _figure(raw: object, key: str, read: Callable[[object], float]) -> float:
+    return _at(read, raw, key)
+
+
+_T = TypeVar("_T")
+
+
+def _at(read: Callable[[object], _T], raw: object, key: str) -> _T:
+    """Read a value inside a table, so that a complaint names its key."""
+    from pydantic_core import PydanticCustomError
+
+    try:
+        return read(raw)
+    except PydanticCustomError as error:
+        context = dict(error.context or {})
+        raise slip(str(context.get("what")), str(context.get("mend")), key, *context.get("at", ())) from None
+
+
+def ordered(low: float | Decimal | None, likely: float | Decimal, high: float | Decimal | None) -> None:
+    """Hold low ≤ likely ≤ high."""
+    if low is not None and high is not None and not low <= likely <= high:
+        raise slip("low, likely and high are not in this order", "let low ≤ likely ≤ high", "likely")
+
+
+def held(value: Uncertain, rule: Rule, basis: Basis = Basis.ESTIMATED) -> Spread:
+    """Put the default range on an uncertain value and hold it to its bounds.
+
+    A plain value takes the half-width of its basis, and not less than the rule's narrowest; a typed range stands as
+    typed. `basis` is that of a value which states none.
+
+    Raises
+    ------
+    PydanticCustomError : a figure outside the rule's bounds.
+    """
+    for key, figure in (("likely", value.likely), ("low", value.low), ("high", value.high)):
+        if figure is not None:
+            bounded(figure, rule, key if value.low is not None else "")
+    known = value.basis or basis
+    if value.exact or (rule.ends_are_sure and value.low is None and value.likely in (rule.least, rule.most)):
+        return Spread(value.likely, value.likely, value.likely, known, value.exact, False, value.note)
+    if value.low is not None and value.high is not None:
+        return Spread(value.likely, value.low, value.high, known, False, True, value.note)
+    low, high = plain_range(value.likely, rule, known)
+    return Spread(value.likely, low, high, known, False, False, value.note)
+
+
+def plain_range(likely: float, rule: Rule, basis: Basis) -> tuple[float, float]:
+    """The range of a plain value by its basis and the rule."""
+    half = HALF_WIDTHS[Knowing(basis.value)] if rule.plain is None else rule.plain
+    low = likely - abs(likely) * max(half, rule.narrowest[0])
+    high = likely + abs(likely) * max(half, rule.narrowest[1])
+    if rule.least is not None:
+        low = max(low, rule.least)
+    if rule.most is not None:
+        high = min(high, rule.most)
+    return low, high
+
+
+def bounded(figure: float, rule: Rule, key: str = "") -> None:
+    """Hold one figure to a rule's bounds."""
+    at = (key,) if key else ()
+    if rule.above is not None and figure <= rule.above:
+        raise slip(f"{figure:.6g} is not above {rule.above:g}", f"write a figure above {rule.above:g}", *at)
+    if rule.least is not None and figure < rule.least:
+        raise slip(f"{figure:.6g} is below {rule.least:g}", f"write a figure of at least {rule.least:g}", *at)
+    if rule.most is not None and figure > rule.most:
+        raise slip(f"{figure:.6g} is above {rule.most:g}", f"write a figure of at most {rule.most:g}", *at)
+
+
+def plain(read: Callable[[object], float], rule: Rule) -> Callable[[object], float]:
+    """A reader of a value that takes no range."""
+
+    def read_one(raw: object) -> float:
+        if isinstance(raw, dict):
+            raise slip("a range stands where one plain value is due", "write one value: this entry takes no range")
+        value = read(raw)
+        bounded(value, rule)
+        return value
+
+    return read_one
+
+
+def likely_of(read: Callable[[object], float], rule: Rule) -> Callable[[object], float]:
+    """A reader of a value of which only the likely figure is used, also where a range is typed."""
+
+    def read_one(raw: object) -> float:
+        value = uncertain(read)(raw)
+        bounded(value.likely, rule)
+        return value.likely
+
+    return read_one
+
+
+def whole(least: int, most: int) -> Callable[[object], int]:
+    """A reader of whole numbers within bounds."""
+
+    def read(raw: object) -> int:
+        value = number(raw)
+        if value != value.to_integral_value():
+            raise slip(f"{raw} is not a whole number", f"write a whole number from {least} to {most}")
+        if not least <= value <= most:
+            raise slip(f"{raw} is out of bounds", f"write a whole number from {least} to {most}")
+        return int(value)
+
+    return read
+
+
+def flag(raw: object) -> bool:
+    """A yes or no, which TOML writes true or false."""
+    if not isinstance(raw, bool):
+        raise slip(f"{as_typed(raw)} is neither true nor false", "write true or false, without quotes")
+    return raw
+
+
+def free_text(raw: object) -> str:
+    """Free text."""
+    if not isinstance(raw, str):
+        raise slip(f"{as_typed(raw)} is not text", f'write it in quotes: "{raw}"' if _is_scalar(raw) else "write text")
+    return raw.strip()
+
+
+def text(raw: object) -> str:
+    """A name or description: one line, not empty."""
+    value = free_text(raw)
+    if not value:
+        raise slip("the text is empty", "write a name or description")
+    if any(ord(sign) < 32 for sign in value):
+        raise slip("the text holds a line break or another sign that cannot be seen", "write it on one line")
+    if len(value) > 300:
+        raise slip("the text is longer than 300 signs", "shorten it; long remarks go behind a # as a comment")
+    return value
+
+
+def file_pattern(raw: object) -> str:
+    """A file or pattern relative to the ledger's folder; forward slashes."""
+    if isinstance(raw, str) and ("\\" in raw or any(ord(sign) < 32 for sign in raw)):
+        raise slip(
+            "the path holds backslashes (in TOML a backslash begins an escape)", 'write it with /: "logs/station.csv"'
+        )
+    value = text(raw)
+    if value.startswith(("/", "~")) or re.match(r"[A-Za-z]:", value):
+        raise slip(f'"{value}" is not relative to the ledger file', 'write it from the ledger\'s folder on: "logs/..."')
+    parts = value.split("/")
+    first_glob = next((n for n, part in enumerate(parts) if set(part) & set("*?[")), len(parts))
+    if ".." in parts[first_glob:]:
+        raise slip(f'"{value}" climbs out of a folder behind a wildcard', "put .. in front of the first wildcard")
+    return value
+
+
+def day(raw: object) -> date:
+    """A calendar day, which TOML writes without quotes as 2025-06-11."""
+    if isinstance(raw, datetime):
+        raise slip(f"{raw} has a clock time where a day is due", f"write {raw.date().isoformat()}")
+    if isinstance(raw, str):
+        raise slip(f'"{raw}" is a date in quotes', "write it without quotes, year first: 2025-06-11")
+    if not isinstance(raw, date):
+        raise slip(f"{as_typed(raw)} is not a date", "write it without quotes, year first: 2025-06-11")
+    return _sensible(raw)
+
+
+def _sensible(when: date) -> date:
+    if not FIRST_YEAR <= when.year <= LAST_YEAR:
+        raise slip(
+            f"the year of {when.isoformat()} looks like a slip", f"write a year from {FIRST_YEAR} to {LAST_YEAR}"
+        )
+    return when
+
+
+def moment(raw: object) -> datetime:
+    """A local clock time, or a day (its first moment)."""
+    if isinstance(raw, datetime):
+        if raw.tzinfo is not None:
+            bare_time = raw.replace(tzinfo=None).isoformat()
+            raise slip(f"{raw.isoformat()} carries an offset", f"write the local clock time: {bare_time}")
+        _sensible(raw.date())
+        return raw
+    if isinstance(raw, str):
+        raise slip(f'"{raw}" is a time in quotes', "write it without quotes: 2025-12-12T00:00:00")
+    first = day(raw)
+    return datetime(first.year, first.month, first.day)
+
+
+def month_day(raw: object) -> MonthDay:
+    """A day of the year, `"MM-DD"`."""
+    match = _MONTH_DAY.fullmatch(raw.strip()) if isinstance(raw, str) else None
+    if match is None:
+        raise slip(f"{as_typed(raw)} is not a day of the year", 'write it as "MM-DD", for example "10-01"')
+    month, number_of_day = int(match.group(1)), int(match.group(2))
+    if (month, number_of_day) == (2, 29):
+        raise slip('"02-29" exists in leap years only', 'write "02-28" or "03-01"')
+    if not 1 <= month <= 12 or not 1 <= number_of_day <= calendar.monthrange(2025, month)[1]:
+        raise slip(f'"{raw}" is no day of the year', 'write it as "MM-DD", month first, for example "10-01"')
+    return MonthDay(month, number_of_day)
+
+
+def choice(words: type[_E]) -> Callable[[object], _E]:
+    """A reader of one of a few words."""
+
+    def read(raw: object) -> _E:
+        known = [word.value for word in words]
+        if not isinstance(raw, str):
+            raise slip(f"{as_typed(raw)} is not one of the words known here", f"use one of: {listed(known)}")
+        plainly = " ".join(raw.casefold().split())
+        for word in words:
+            if word.value.casefold() == plainly:
+                return word
+        raise slip(f'"{raw}" is not known here', offer(raw, known))
+
+    return read
+
+
+def _is_scalar(raw: object) -> bool:
+    return isinstance(raw, int | Decimal | date) and not isinstance(raw, bool)
