@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any, TypeVar
 
@@ -189,7 +189,7 @@ def resolve(desk: Desk, sheets: Sheets, title: str) -> Ledger:
         hold=hold,
         crop=crop,
         terms=terms,
-        electricity=electricity,
+        electricity=_as_stated(electricity, sheets),
         builds=tuple(builds),
         sources=sources,
         running=running,
@@ -225,6 +225,12 @@ def _sources(desk: Desk, sheets: Sheets, money: MoneySection) -> tuple[Electrici
     check_sources(desk, rows, sheets.sources)
     read = (resolve_source(desk, row, number, electricity, growth) for number, row in rows)
     return electricity, tuple(source for source in read if source is not None)
+
+
+def _as_stated(electricity: Electricity, sheets: Sheets) -> Electricity:
+    """Without a price of its own, electricity is left to the electric source, so that it follows that one's tariffs."""
+    section = sheets.table("electricity", ElectricitySection)
+    return electricity if section is not None and section.price is not None else replace(electricity, price=None)
 
 
 def _running(desk: Desk, sheets: Sheets, hold: Hold | None) -> tuple[RunningLine, ...]:

@@ -66,7 +66,7 @@ class Terms:
 
 @dataclass(frozen=True, slots=True)
 class Electricity:
-    """Price of a kilowatt-hour for everything that is not a source with its own price. None: no price known."""
+    """Price of a kilowatt-hour for all that is no source. None: that of the electric source, with its tariffs."""
 
     price: Spread | None
     price_growth: Spread

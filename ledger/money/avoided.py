@@ -150,6 +150,31 @@ def avoided_units(source: Source, avoided_kwh: Number, *, typical: TypicalHeat |
     return units_of(source, avoided_kwh * mean)
 
 
+def avoided_parts(
+    ledger: Ledger, source: Source, avoided_kwh: float, *, typical: TypicalHeat | None
+) -> tuple[tuple[Source, Number], ...]:
+    """Units of fuel by source for heat of which only the sum is known.
+
+    Where a second source gives the heat above the first one's output, the sum is shared as the typical year's avoided
+    heat is; with nothing avoided in it, or no typical year, all falls to the first.
+
+    Returns
+    -------
+    tuple of (source, units)
+    """
+    second = second_source(ledger, source)
+    if second is None or typical is None:
+        return ((source, avoided_units(source, avoided_kwh, typical=typical)),)
+    hours = heat_hours(typical)
+    need, left = split(hours.need_kwh, source, second), split(hours.to_buy_kwh, source, second)
+    whole = hours.total_kwh(hours.need_kwh - hours.to_buy_kwh)
+    first = hours.total_kwh(need[0] - left[0]) / whole if whole > 0.0 else 1.0
+    return tuple(
+        (who, avoided_units(who, avoided_kwh * part, typical=typical))
+        for who, part in ((source, first), (second, 1.0 - first))
+    )
+
+
 def _middle_of_curve(source: Source) -> float:
     """Input per kilowatt-hour at the mean of the stated points, where no hour is known."""
     return 1.0 / (sum(p.cop for p in source.cop) / len(source.cop))

@@ -10,9 +10,9 @@ from ledger.heat.results import SeasonHeat, TypicalHeat
 from ledger.heat.spans import days_inside
 from ledger.model.book import HOUSE, RunningLine
 from ledger.model.ledger import Ledger
-from ledger.money.avoided import avoided_units
-from ledger.money.prices import electricity_price, labour_hours, price_in_force
-from ledger.money.project import Number, labour_rate, number
+from ledger.money.avoided import avoided_parts, work_money
+from ledger.money.prices import electricity_price, price_in_force
+from ledger.money.project import labour_rate, number
 from ledger.money.results import SeasonAccount
 from ledger.money.running import AccountSpan, account_span, is_running
 
@@ -169,15 +169,14 @@ def _avoided_cost(
 ) -> tuple[float, list[Notice]]:
     """Heat of the season at the `against` source's price in force on its last day, with the work that it spares."""
     source = ledger.source(ledger.terms.against)
-    units = avoided_units(source, heat.avoided_kwh, typical=typical)
+    parts = avoided_parts(ledger, source, heat.avoided_kwh, typical=typical)
     notices: list[Notice] = []
-    if source.cop:
+    if any(s.cop for s, _ in parts):
         text = "a season's heat pump is reckoned at the mean efficiency of the typical year's need"
         notices.append(Notice("season-heat-pump", text, f"seasons.{heat.season}.avoided_cost"))
-    hours = labour_hours(source, units)
-    price = number(price_in_force(source, span.heat_last))
-    spared: Number = 0.0 if hours is None else hours * labour_rate(ledger)
-    return float(units * price + spared), notices
+    fuel = sum((units * number(price_in_force(s, span.heat_last)) for s, units in parts), 0.0)
+    work, unknown = work_money(ledger, parts)
+    return float(fuel + work), [*notices, *unknown]
 
 
 def _span_of(name: str, ledger: Ledger) -> AccountSpan:

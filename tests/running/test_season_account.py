@@ -136,6 +136,24 @@ def test_a_season_against_a_heat_pump_takes_the_mean_efficiency_of_the_typical_n
     assert "season-heat-pump" in {n.code for n in notices}
 
 
+def test_a_season_against_two_sources_is_shared_as_the_typical_years_avoided_heat():
+    """Stove of 4 kW, then the plug heater. Typical need 10 and 3, left 5 and 0: of 8 kWh avoided the stove spared 3.
+    800 kWh: 300 by the stove (0.1 cord of 3000 delivered, at 260: 26), 500 by the heater at 0.20: 100."""
+    first = heater(
+        name="stove",
+        kind=Kind.WOOD_STOVE,
+        price=260.0,
+        heat_per_unit_kwh=sure(5000.0),
+        efficiency=sure(0.6),
+        output_kw=sure(4.0),
+        then="plug heater",
+    )
+    ledger = ledger_with(TUBES, sources=(first, heater()), against="stove", price=0.2)
+    year = typical([10.0, 3.0], [5.0, 0.0])
+    (account,), _ = season_accounts(ledger, (season("2025-26", 800.0),), typical=year, net_capital=0.0)
+    assert account.avoided_cost == pytest.approx(126.0)
+
+
 def test_energy_of_a_source_is_priced_as_a_part_of_its_unit():
     """1250 kWh gross of wood at 5000 kWh and 260 a cord: 65."""
     ledger = ledger_with(TUBES, sources=(heater(), STOVE), price=0.2)
