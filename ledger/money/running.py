@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 import calendar
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from datetime import date, timedelta
+from datetime import date
 from enum import StrEnum
 
 import numpy as np
 import pandas as pd
 
 from ledger.errors import Notice
-from ledger.heat.spans import season_span
 from ledger.model.book import RunningLine
 from ledger.model.build import Build
 from ledger.model.ledger import Ledger
 from ledger.model.values import Window
+from ledger.money.book_spans import AccountSpan, account_span, account_spans, days_covered, is_running
 from ledger.money.prices import electricity_price
 from ledger.money.project import Number, labour_rate, number
 from ledger.series.record import HourlyRecord
@@ -91,11 +91,6 @@ class _Month:
     def times_typical(self, month: int) -> float:
         """Days of the month ÷ days covered; 0 without a line. [-]"""
         return DAYS_OF_MONTH[month - 1] / len(self.days) if self.days else 0.0
-
-
-def is_running(line: RunningLine) -> bool:
-    """Whether a line is running cost: it has energy, a meter or a quantity. All others are upkeep, never scaled."""
-    return line.energy_kwh is not None or line.quantity is not None
 
 
 def typical_running(
@@ -212,14 +207,6 @@ def _energy_and_money(line: RunningLine, *, priced: bool) -> tuple[float | None,
     return None, None if line.amount is None else float(line.amount)
 
 
-def days_covered(line: RunningLine) -> Iterator[tuple[date, float]]:
-    """Each day that a line covers with its even part of the line."""
-    count = (line.last_day - line.first_day).days + 1
-    if count < 1:
-        raise ValueError("a line of the season book ends before it begins")
-    return ((line.first_day + timedelta(days=i), 1.0 / count) for i in range(count))
-
-
 def _unpriced_text(line: RunningLine) -> str:
     return f"the line '{line.what}' of {line.date} has neither an amount nor a price for what was used: it is left out"
 
@@ -267,34 +254,6 @@ def typical_upkeep(ledger: Ledger, builds: Sequence[Build]) -> UpkeepYear:
     paid = sum(float(x.amount) for x in lines if x.amount is not None) / len(spans)
     hours = sum(x.hours for x in lines) / len(spans)
     return UpkeepYear(UpkeepBasis.NOTED, paid, hours * labour_rate(ledger), hours, len(spans))
-
-
-@dataclass(frozen=True, slots=True)
-class AccountSpan:
-    """A season's account: from its first day to the day before the next season's; heat until `heat_last`."""
-
-    season: str
-    first: date
-    heat_last: date
-    last: date
-
-
-def account_span(year: int, season: Window, *, timezone: str) -> AccountSpan:
-    """The account of the season that begins in a calendar year: twelve months."""
-    span = season_span(season, year=year, timezone=timezone)
-    following = season_span(season, year=year + 1, timezone=timezone)
-    return AccountSpan(span.name, span.first_day, span.last_day, following.first_day - timedelta(days=1))
-
-
-def account_spans(ledger: Ledger) -> tuple[AccountSpan, ...]:
-    """Every account that the season book's dates touch, without holes."""
-    if not ledger.running:
-        return ()
-    first = min(x.date for x in ledger.running)
-    last = max(x.date for x in ledger.running)
-    years = range(first.year - 1, last.year + 1)
-    spans = (account_span(y, ledger.hold.season, timezone=ledger.site.timezone) for y in years)
-    return tuple(s for s in spans if s.last >= first and s.first <= last)
 
 
 def _noted(span: AccountSpan, ledger: Ledger) -> bool:

@@ -11,10 +11,10 @@ from ledger.heat.spans import days_inside
 from ledger.model.book import HOUSE, RunningLine
 from ledger.model.ledger import Ledger
 from ledger.money.avoided import avoided_parts, work_money
+from ledger.money.book_spans import AccountSpan, account_span, is_running
 from ledger.money.prices import electricity_price, price_in_force
 from ledger.money.project import labour_rate, number
 from ledger.money.results import SeasonAccount
-from ledger.money.running import AccountSpan, account_span, is_running
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +78,7 @@ def season_accounts(
             )
         )
         notices += said
-    return tuple(accounts), (*notices, *_outside(ledger, spans))
+    return tuple(accounts), (*dict.fromkeys(notices), *_outside(ledger, spans))
 
 
 def _account(

@@ -14,11 +14,10 @@ from hypothesis import strategies as st
 
 from ledger.model.build import Upkeep
 from ledger.model.values import MoneyRange, MonthDay, Window
+from ledger.money.book_spans import account_span, days_covered
 from ledger.money.running import (
     RunningBasis,
     UpkeepBasis,
-    account_span,
-    days_covered,
     fan_energy_kwh,
     typical_running,
     typical_upkeep,
