@@ -86,8 +86,8 @@ def balance_notices(balances: Sequence[StoreBalance], ledger: Ledger) -> tuple[N
     if every_build and loss > FAR * explained:
         text = (
             f"Season {season}: in the nights that the stores were logged the house is said to have lost "
-            f"{loss:.0f} kWh; the stores gave {release:.0f} kWh and the floor at most {explained - release:.0f} kWh. The heat-loss "
-            f"coefficient looks too high; most doubtful in it: {_most_doubtful(ledger)}."
+            f"{loss:.0f} kWh; the stores gave {release:.0f} kWh and the floor at most {explained - release:.0f} kWh. "
+            f"The heat-loss coefficient looks too high; most doubtful in it: {_most_doubtful(ledger)}."
         )
         return (Notice("heat_loss_too_high", text, "house.heat_loss_w_per_k"),)
     if release > FAR * loss:

@@ -71,7 +71,21 @@ def reckon(prepared: Prepared, ledger: Ledger, *, ways: Ways = NO_WAYS) -> HeatA
     ------
     ValueError : the ledger needs another layout (our bug).
     """
-    work = heat_work(prepared, ledger, ways=ways)
+    return answer_of(heat_work(prepared, ledger, ways=ways), ledger)
+
+
+def answer_of(work: HeatWork, ledger: Ledger) -> HeatAnswer:
+    """The answer that was reckoned, under the names of the results.
+
+    Parameters
+    ----------
+    work : from `heat_work`.
+    ledger : the one that it was reckoned for.
+
+    Returns
+    -------
+    HeatAnswer
+    """
     notices = [n for s in work.seasons for n in s.notices]
     for season in work.seasons:
         notices += balance_notices(store_balances(season.year, ledger, work.loss), ledger)
