@@ -1,0 +1,122 @@
+"""The verdict by a stated rule, in words that can be read aloud."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from ledger.doubt.breakeven import BreakEven
+from ledger.model.house import BareWay
+from ledger.money.results import Driver, WorthRange
+
+
+class Answer(StrEnum):
+    """What can be said of the build."""
+
+    PAYS = "pays"
+    DOES_NOT_PAY = "does not pay"
+    NOT_YET_KNOWN = "not yet known"
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """The answer and its reason."""
+
+    verdict: Answer
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """What the answer rests on.
+
+    way : how the bare house was reckoned in the typical year; None: there is no typical year.
+    by_expected_share : the saving is an expected share of the need, not logged.
+    running_known : something is known of what the build costs to run.
+    """
+
+    way: BareWay | None
+    by_expected_share: bool
+    running_known: bool
+
+
+def verdict(sure: WorthRange, standing: Standing, *, drivers: Sequence[Driver]) -> Verdict:
+    """Judge by the range of the net present value.
+
+        pays          p10 of NPV > 0
+        does not pay  p90 of NPV < 0
+        not yet known all else; always by an assumed lift, by an expected share, before running cost, without a saving
+
+    Parameters
+    ----------
+    sure : range of the worth.
+    standing : what it rests on.
+    drivers : the greatest doubt first, to name it.
+
+    Returns
+    -------
+    Verdict
+    """
+    reasons = _open_reasons(standing)
+    if reasons:
+        return Verdict(Answer.NOT_YET_KNOWN, "; ".join(reasons))
+    p10, p90 = sure.npv.p10, sure.npv.p90
+    if p10 is None or p90 is None or sure.chance_npv_positive is None:
+        return Verdict(Answer.NOT_YET_KNOWN, "no present value could be reckoned")
+    if p10 > 0:
+        return Verdict(
+            Answer.PAYS, "with everything uncertain drawn together, it is worth its money nine times in ten or more"
+        )
+    if p90 < 0:
+        return Verdict(
+            Answer.DOES_NOT_PAY,
+            "with everything uncertain drawn together, it costs more than it saves nine times in ten or more",
+        )
+    tenths = round(10 * sure.chance_npv_positive)
+    why = f"the doubt is wider than the answer: it pays about {tenths} times in ten"
+    if drivers:
+        why += f"; the greatest doubt is {drivers[0].input}"
+    return Verdict(Answer.NOT_YET_KNOWN, why)
+
+
+def facts_that_would_change_it(solved: Sequence[BreakEven], *, most: int = 3) -> tuple[str, ...]:
+    """The break-evens nearest to today, one sentence each.
+
+    Nearness is the relative distance; a rate's is its distance over ten points, so that one point weighs a tenth.
+    """
+    known = [b for b in solved if b.at is not None and b.distance is not None]
+    nearest = sorted(known, key=_farness)[:most]
+    return tuple(_sentence(b) for b in nearest)
+
+
+def _open_reasons(standing: Standing) -> list[str]:
+    reasons = []
+    if standing.way is None:
+        reasons.append("there is neither a log nor a climate to reckon a saving from")
+    elif standing.way is BareWay.LIFT:
+        reasons.append(
+            "nothing in the log shows what the bare house would have done: the saving is a placeholder until a few "
+            "nights with the fan off, or three nights with a metered heater, show it"
+        )
+    if standing.by_expected_share:
+        reasons.append("the build has not been logged: its saving is the share of the need that the ledger expects")
+    if not standing.running_known:
+        reasons.append("what the build costs to run is not known: the money figures are before running cost")
+    return reasons
+
+
+def _farness(solved: BreakEven) -> float:
+    distance = abs(solved.distance or 0.0)
+    return distance * 10.0 if solved.unit == "a year" else distance
+
+
+def _sentence(solved: BreakEven) -> str:
+    at, today = solved.at or 0.0, solved.today
+    if solved.unit == "a year":
+        return f"it breaks even at a {solved.what} of {at:.1%} a year (now {today:.1%})"
+    unit = f" {solved.unit}" if solved.unit else ""
+    way = "more" if at > today else "less"
+    return (
+        f"it breaks even at {solved.what} of {at:.4g}{unit} (now {today:.4g}, {abs(solved.distance or 0.0):.0%} {way})"
+    )

@@ -1,0 +1,191 @@
+"""Solved break-evens and the verdict."""
+
+from dataclasses import replace
+from datetime import date
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from ledger.doubt.breakeven import NONE_SENSIBLE, BreakEven, break_evens, nearest_root
+from ledger.doubt.draws import UNKNOWN_RANGE
+from ledger.doubt.verdict import Standing, facts_that_would_change_it, verdict
+from ledger.model.heaters import Tariff
+from ledger.model.house import BareWay
+from ledger.money.results import Driver, Percentiles, WorthRange
+from ledger.money.worth import counted, npv
+from tests.doubt.made import chain_of, plain_ledger
+from tests.money.made import build, grant, heater, item, sure
+from tests.running.made import ledger_with
+
+UPV = 1.02 / 0.04 * (1 - (1.02 / 1.06) ** 25)
+
+
+def solved(chain) -> dict[str, BreakEven]:
+    return {b.what: b for b in break_evens(chain)}
+
+
+def test_the_fuel_price_by_hand():
+    """(750 · p − 20) · UPV* = 1,500 → p = (1,500/UPV* + 20)/750."""
+    answer = solved(chain_of())["fuel price"]
+    assert answer.at == pytest.approx((1500 / UPV + 20) / 750, rel=1e-12)
+    assert (answer.today, answer.unit) == (0.20, "per kWh")
+    assert answer.distance == pytest.approx(answer.at / 0.20 - 1)
+
+
+def test_the_avoided_heat_and_the_capital_by_hand():
+    """0.20 · q = 1,500/UPV* + 20; capital = 130 · UPV*."""
+    answer = solved(chain_of())
+    assert answer["avoided heat"].at == pytest.approx((1500 / UPV + 20) / 0.20, rel=1e-12)
+    assert answer["net capital"].at == pytest.approx(130 * UPV, rel=1e-12)
+
+
+def test_the_years_are_the_first_study_at_which_it_pays():
+    """NPV of n years, trench of 25 years' life: 130 · UPV*(n) − 1,500 + 1,500 · (1 − n/25) · (1.02/1.06)^n."""
+
+    def by_hand(n: int) -> float:
+        q = 1.02 / 1.06
+        return 130 * sum(q**k for k in range(1, n + 1)) - 1500 + 1500 * (1 - n / 25) * q**n
+
+    answer = solved(chain_of())["years of the study"]
+    assert answer.at == next(n for n in range(1, 26) if by_hand(n) >= 0)
+    assert answer.today == 25
+
+
+def test_every_break_even_put_back_gives_nothing_to_the_cent():
+    chain = chain_of()
+    ledger, heat, answer = chain.ledger, chain.heat, solved(chain)
+    source = ledger.sources[0]
+
+    def worth_of(changed_ledger=ledger, changed_heat=heat) -> float:
+        return float(npv(chain.project_with(changed_ledger, changed_heat)))
+
+    price = replace(source, price=sure(answer["fuel price"].at))
+    growth = replace(source, price_growth=sure(answer["growth of the fuel price"].at))
+    rate = replace(ledger.terms, discount_rate=sure(answer["discount rate"].at))
+    assert abs(worth_of(replace(ledger, sources=(price,)))) < 0.005
+    # ledger.electricity grows as its only electric source does, so both move.
+    electricity = replace(ledger.electricity, price_growth=growth.price_growth)
+    assert abs(worth_of(replace(ledger, sources=(growth,), electricity=electricity))) < 0.005
+    assert abs(worth_of(replace(ledger, terms=rate))) < 0.005
+    assert abs(worth_of(ledger, replace(heat, avoided_kwh=answer["avoided heat"].at))) < 0.005
+    plain = chain.project({})
+    scaled = answer["net capital"].at / float(counted(plain))
+    items = tuple(replace(i, counted=i.counted * scaled) for i in plain.items)
+    assert abs(float(npv(replace(plain, items=items)))) < 0.005
+
+
+def test_a_break_even_outside_the_sensible_range_is_said():
+    """20,000 of trench: at no discount rate from 0 to 50 % does it pay."""
+    answer = solved(chain_of(plain_ledger(builds=(build("tubes", item("20000")),))))["discount rate"]
+    assert (answer.at, answer.distance, answer.text) == (None, None, NONE_SENSIBLE)
+
+
+def test_more_heat_than_the_need_is_not_sensible():
+    """Even at 1,000 kWh avoided, (200 − 20) · UPV* < 20,000."""
+    assert solved(chain_of(plain_ledger(builds=(build("tubes", item("20000")),))))["avoided heat"].at is None
+
+
+def test_a_later_tariff_moves_in_proportion():
+    tariff = Tariff(date(2027, 9, 1), sure(0.30))
+    ledger = ledger_with(build("tubes", item("1500")), sources=(heater(tariffs=(tariff,)),), price=0.20)
+    chain = chain_of(ledger)
+    factor = solved(chain)["fuel price"].at / 0.20
+    changed = heater(price=0.20 * factor, tariffs=(replace(tariff, price=sure(0.30 * factor)),))
+    assert abs(float(npv(chain.project_with(replace(ledger, sources=(changed,)), chain.heat)))) < 0.005
+
+
+def test_of_several_roots_the_nearest_to_today_stands():
+    """(x − 1)(x − 3)(x − 4)."""
+
+    def worth(x):
+        return np.asarray((x - 1.0) * (x - 3.0) * (x - 4.0))
+
+    assert nearest_root(worth, low=0.0, high=5.0, today=3.2) == pytest.approx(3.0)
+    assert nearest_root(worth, low=0.0, high=5.0, today=0.0) == pytest.approx(1.0)
+    assert nearest_root(worth, low=5.0, high=6.0, today=0.0) is None
+
+
+def test_a_grant_stays_while_the_capital_is_solved():
+    """Break-even money in items 130 · UPV*, less nothing: net capital is that less the grant of 200."""
+    ledger = plain_ledger()
+    chain = chain_of(replace(ledger, terms=replace(ledger.terms, grants=(grant("200"),))))
+    assert solved(chain)["net capital"].at == pytest.approx(130 * UPV, rel=1e-12)
+    assert solved(chain)["net capital"].today == pytest.approx(1300.0)
+
+
+@settings(max_examples=20, deadline=None)
+@given(st.integers(200, 20_000), st.floats(0.05, 1.0))
+def test_wherever_a_price_breaks_even_the_worth_there_is_nothing(capital, price):
+    ledger = plain_ledger(builds=(build("tubes", item(str(capital))),), sources=(heater(price=price),))
+    chain = chain_of(ledger)
+    answer = solved(chain)["fuel price"]
+    if answer.at is None:
+        assert capital / UPV + 20 > 750 * price * 10
+    else:
+        changed = replace(ledger, sources=(heater(price=answer.at),))
+        assert abs(float(npv(chain.project_with(changed, chain.heat)))) < 0.005
+
+
+# Verdict
+
+
+def sure_of(p10: float | None, p90: float | None, chance: float | None = 0.5) -> WorthRange:
+    middle = None if p10 is None or p90 is None else (p10 + p90) / 2
+    return WorthRange(Percentiles(p10, middle, p90), Percentiles(1.0, 2.0, 3.0), chance, 20_000, 1)
+
+
+TWIN = Standing(BareWay.TWIN, by_expected_share=False, running_known=True)
+
+
+def test_it_pays_where_the_tenth_percentile_is_above_zero():
+    assert verdict(sure_of(0.01, 100, 0.91), TWIN, drivers=()).verdict == "pays"
+
+
+def test_it_does_not_pay_where_the_ninetieth_is_below_zero():
+    assert verdict(sure_of(-100, -0.01, 0.09), TWIN, drivers=()).verdict == "does not pay"
+
+
+@pytest.mark.parametrize(("p10", "p90"), [(-1.0, 1.0), (0.0, 5.0), (-5.0, 0.0)])
+def test_between_them_it_is_not_yet_known_and_the_greatest_doubt_is_named(p10, p90):
+    answer = verdict(sure_of(p10, p90, 0.62), TWIN, drivers=(Driver("house.air_changes", -1.0, 2.0),))
+    assert answer.verdict == "not yet known"
+    assert "6 times in ten" in answer.why
+    assert "house.air_changes" in answer.why
+
+
+@pytest.mark.parametrize(
+    ("standing", "word"),
+    [
+        (replace(TWIN, way=BareWay.LIFT), "placeholder"),
+        (replace(TWIN, by_expected_share=True), "not been logged"),
+        (replace(TWIN, running_known=False), "before running cost"),
+        (replace(TWIN, way=None), "neither a log nor a climate"),
+    ],
+)
+def test_a_placeholder_is_never_a_verdict(standing, word):
+    for sure_range in (sure_of(1000, 2000, 1.0), sure_of(-2000, -1000, 0.0)):
+        answer = verdict(sure_range, standing, drivers=())
+        assert answer.verdict == "not yet known"
+        assert word in answer.why
+
+
+def test_an_unknown_range_is_not_yet_known():
+    assert verdict(UNKNOWN_RANGE, TWIN, drivers=()).verdict == "not yet known"
+
+
+def test_the_facts_that_would_change_it_come_nearest_first():
+    facts = facts_that_would_change_it(
+        (
+            BreakEven("fuel price", "p", "per kWh", 0.20, 0.30, 0.5),
+            BreakEven("discount rate", "r", "a year", 0.06, 0.085, 0.025),
+            BreakEven("avoided heat", "a", "kWh", 750.0, 600.0, -0.2),
+            BreakEven("net capital", "c", "", 1500.0, None, None, NONE_SENSIBLE),
+            BreakEven("growth of the fuel price", "g", "a year", 0.02, 0.12, 0.10),
+        )
+    )
+    assert len(facts) == 3
+    assert "avoided heat of 600 kWh (now 750, 20% less)" in facts[0]
+    assert "discount rate of 8.5% a year (now 6.0%)" in facts[1]
+    assert "fuel price of 0.3 per kWh (now 0.2, 50% more)" in facts[2]
