@@ -1,0 +1,205 @@
+"""One log file: its shape settled from a sample, then its rows read block by block."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from itertools import chain
+from pathlib import Path
+
+import numpy as np
+import numpy.typing as npt
+import polars as pl
+
+from ledger.intake.log_bytes import HIDDEN_SEPARATOR, Source, unquoted
+from ledger.intake.log_cells import NumberReader
+from ledger.intake.log_columns import Columns, settle_columns
+from ledger.intake.log_measure import Measure, settle_measures
+from ledger.intake.log_refused import Refusals
+from ledger.intake.log_settle import settle_shape
+from ledger.intake.log_shape import Shape, cut_line
+from ledger.intake.log_stampstyle import stamp_reader
+from ledger.intake.log_time import NO_CODE, NO_OFFSET, StampBlock, StampReader
+from ledger.intake.log_trouble import log_error
+from ledger.model.logs import LogSpec
+
+Progress = Callable[[str], None]
+_SAMPLE_BYTES = 2 << 20
+
+
+@dataclass(slots=True)
+class RawFile:
+    """A file's rows before their dates are put in order.
+
+    Attributes
+    ----------
+    spec : the section it was read for.
+    shape, columns, stamps : how it was read.
+    date, clock_ms, offset_ms : stamps of the kept rows, by code, [ms], [ms] or None.
+    values : for each channel, in the unit its kind is held in.
+    rows : lines below the header that are not blank.
+    """
+
+    name: str
+    spec: LogSpec
+    source: Source
+    shape: Shape
+    columns: Columns
+    stamps: StampReader
+    measures: tuple[Measure, ...]
+    refusals: Refusals
+    rows: int = 0
+    date: npt.NDArray[np.int32] = field(default_factory=lambda: np.empty(0, np.int32))
+    clock_ms: npt.NDArray[np.int32] = field(default_factory=lambda: np.empty(0, np.int32))
+    offset_ms: npt.NDArray[np.int32] | None = None
+    values: tuple[npt.NDArray[np.float64], ...] = ()
+    lines: npt.NDArray[np.int64] | None = None
+
+    @property
+    def key(self) -> tuple[object, ...]:
+        """What files must share to be held for files of one make: headers, separator, form of the stamps."""
+        places = tuple((c.place, c.header) for c in self.columns.channels)
+        return (self.shape.separator, self.shape.columns, places, self.columns.time, self.stamps.way)
+
+
+def read_file(path: Path, spec: LogSpec, *, progress: Progress | None = None) -> RawFile:
+    """Read one file.
+
+    Raises
+    ------
+    LogError : what the file cannot prove, or what cannot be read, with line and mend.
+    """
+    source = Source(path, encoding=spec.encoding)
+    blocks = _guarded(source.blocks(), source)
+    first = next(blocks, b"")
+    lines = first[:_SAMPLE_BYTES].decode("utf-8", "replace").split("\n")
+    shape = settle_shape(lines, spec, file=path.name)
+    columns = settle_columns(spec, shape, file=path.name)
+    measures = settle_measures(columns, shape, file=path.name)
+    stamps = stamp_reader(columns.time, shape, spec)
+    raw = RawFile(path.name, spec, source, shape, columns, stamps, measures, Refusals(path.name, shape, columns))
+    parts = _Parts(raw)
+    line = 0
+    for block in chain([first], blocks):
+        line += parts.add(block, line)
+        if progress is not None:
+            progress(f"{path.name}: {raw.rows} rows")
+    parts.close()
+    return raw
+
+
+def _guarded(blocks: Iterator[bytes], source: Source) -> Iterator[bytes]:
+    """Blocks, with the troubles of the disk and of a wrong encoding turned into complaints."""
+    name = source.path.name
+    try:
+        yield from blocks
+    except LookupError:
+        raise log_error(
+            f'no encoding is called "{source.encoding}"', file=name, mend='write encoding = "utf-8" or "cp1252"'
+        ) from None
+    except OSError as error:
+        raise log_error(
+            f"the file cannot be read: {error.strerror or error}", file=name, mend="check its rights"
+        ) from None
+
+
+class _Parts:
+    """Gathers the kept rows of a file's blocks."""
+
+    def __init__(self, raw: RawFile) -> None:
+        self.raw = raw
+        self.numbers = [NumberReader(raw.shape.decimal) for _ in raw.columns.channels]
+        self.date: list[npt.NDArray[np.int32]] = []
+        self.clock: list[npt.NDArray[np.int32]] = []
+        self.offset: list[npt.NDArray[np.int32] | None] = []
+        self.values: list[list[npt.NDArray[np.float64]]] = [[] for _ in raw.columns.channels]
+
+    def add(self, block: bytes, lines_before: int) -> int:
+        """Read a block of lines; returns how many lines it held."""
+        raw = self.raw
+        count = block.count(b"\n") + (not block.endswith(b"\n") and bool(block))
+        frame = _frame(block, raw.shape)
+        skip = max(0, raw.shape.first_data_line - 1 - lines_before)
+        line = np.arange(lines_before + 1, lines_before + 1 + len(frame))
+        frame, line = frame[skip:], line[skip:]
+        filled = ~frame.select(pl.all_horizontal(pl.all().is_null())).to_series().to_numpy()
+        if not filled.all():
+            frame, line = frame.filter(pl.Series(filled)), line[filled]
+        raw.rows += len(frame)
+        if len(frame):
+            self._keep(frame, line)
+        return count
+
+    def _keep(self, frame: pl.DataFrame, line: npt.NDArray[np.int64]) -> None:
+        raw = self.raw
+        time = raw.columns.time
+        second = None if time.second is None else frame.to_series(time.second)
+        stamps = raw.stamps.read(frame.to_series(time.first), second)
+        good = stamps.date != NO_CODE
+        raw.refusals.no_stamp(frame, line, ~good)
+        wide = _too_wide(frame, raw.shape.columns) & good
+        raw.refusals.too_wide(frame, line, wide)
+        good &= ~wide
+        columns = zip(self.numbers, raw.columns.channels, raw.measures, strict=True)
+        values = [m.held(*reader.read(frame.to_series(c.place))) for reader, c, m in columns]
+        read = ~np.isnan(values).all(axis=0)
+        raw.refusals.no_reading(frame, line, good & ~read)
+        self._store(stamps, values, good & read)
+
+    def _store(self, stamps: StampBlock, values: list[npt.NDArray[np.float64]], keep: npt.NDArray[np.bool_]) -> None:
+        self.date.append(stamps.date[keep])
+        self.clock.append(stamps.clock_ms[keep])
+        self.offset.append(None if stamps.offset_ms is None else stamps.offset_ms[keep])
+        for held, part in zip(self.values, values, strict=True):
+            held.append(part[keep])
+
+    def close(self) -> None:
+        """Join the blocks and see whether the file was understood at all."""
+        raw = self.raw
+        raw.date, raw.clock_ms = np.concatenate(self.date), np.concatenate(self.clock)
+        if any(part is not None for part in self.offset):
+            pairs = zip(self.offset, self.date, strict=True)
+            raw.offset_ms = np.concatenate([np.full(len(d), NO_OFFSET) if o is None else o for o, d in pairs])
+        joined = []
+        for held in self.values:
+            joined.append(np.concatenate(held))
+            held.clear()
+        raw.values = tuple(joined)
+        raw.refusals.judge(raw.rows, self.numbers)
+
+
+def _frame(block: bytes, shape: Shape) -> pl.DataFrame:
+    """Lines to columns of text: one line one row, two columns more than the data have, so that long lines show."""
+    separator = shape.separator
+    if shape.cuts:
+        text = block.decode("utf-8", "replace").split("\n")
+        block = "\n".join(
+            "\t".join(part.strip() for part in cut_line(t, shape.cuts)) if t else t for t in text
+        ).encode()
+    elif separator == " ":
+        block = b"\n".join(b" ".join(t.split()) for t in block.split(b"\n"))
+    elif b'"' in block:
+        block = unquoted(block, separator)
+    width = max(shape.columns, *(len(cells) for cells in shape.headers), 1) + 2
+    guide = separator.join(["x"] * width).encode() + b"\n"
+    frame = pl.read_csv(
+        guide + block, has_header=False, infer_schema=False, separator=separator, quote_char=None,
+        truncate_ragged_lines=True, encoding="utf8-lossy",
+    )[1:]  # fmt: skip
+    padded = b" " in block[:4000] and (
+        separator.encode() + b" " in block[:4000] or b" " + separator.encode() in block[:4000]
+    )
+    if padded or block.startswith(b" "):
+        frame = frame.with_columns(pl.all().str.strip_chars())
+    return frame
+
+
+def _too_wide(frame: pl.DataFrame, columns: int) -> npt.NDArray[np.bool_]:
+    """Rows with something behind their last column."""
+    extra = frame.select(
+        pl.any_horizontal(
+            pl.nth(range(columns, frame.width)).fill_null("").str.strip_chars(f" {HIDDEN_SEPARATOR}") != ""
+        )
+    )
+    result: npt.NDArray[np.bool_] = extra.to_series().to_numpy()
+    return result

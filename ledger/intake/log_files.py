@@ -1,0 +1,132 @@
+"""Log files of any make to readings: each file's shape, stamps and units settled from the file or asked for."""
+
+from __future__ import annotations
+
+import difflib
+import glob
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+import numpy as np
+
+from ledger.errors import Complaint, LogError, Notice, Place
+from ledger.intake.log_file import RawFile, read_file
+from ledger.intake.log_instants import Dated, dated, settle_orders
+from ledger.intake.log_notices import file_notices
+from ledger.model.logs import LogSpec
+from ledger.series.readings import FileRead, Readings, Table, Trace
+
+Progress = Callable[[str], None]
+
+
+def read_logs(
+    specs: Sequence[LogSpec], *, folder: Path, site_timezone: str, progress: Progress | None = None
+) -> Readings:
+    """Read all log files of a ledger.
+
+    Parameters
+    ----------
+    specs : the `[[log]]` sections (or the climate record as one section).
+    folder : the ledger file's folder, from which patterns start.
+    site_timezone : IANA name of the site's zone.
+    progress : told from time to time how many rows are read.
+
+    Returns
+    -------
+    Readings : rows in held units with instants, how each file was read, what was doubtful.
+
+    Raises
+    ------
+    LogError : everything that is missing, cannot be read or must be asked for, in one go.
+    """
+    complaints: list[Complaint] = []
+    tables: list[Table] = []
+    files: list[FileRead] = []
+    notices: list[Notice] = []
+    for section, spec in enumerate(specs):
+        try:
+            raws = _read_section(spec, folder, progress)
+            settled = settle_orders(raws, spec)
+            dated_files = [dated(raw, order, site_timezone) for raw, order in zip(raws, settled, strict=True)]
+        except LogError as error:
+            complaints.extend(error.complaints)
+            continue
+        for raw, made in zip(raws, dated_files, strict=True):
+            notices.extend(file_notices(raw, made, path=f"log[{section}]"))
+        tables.extend(_tables(section, spec, raws, dated_files, first_file=len(files)))
+        files.extend(made.read for made in dated_files)
+    if complaints:
+        raise LogError(complaints)
+    return Readings(tuple(tables), tuple(files), tuple(notices))
+
+
+def _read_section(spec: LogSpec, folder: Path, progress: Progress | None) -> list[RawFile]:
+    raws: list[RawFile] = []
+    complaints: list[Complaint] = []
+    for path in matching_files(spec, folder):
+        try:
+            raws.append(read_file(path, spec, progress=progress))
+        except LogError as error:
+            complaints.extend(error.complaints)
+    if complaints:
+        raise LogError(complaints)
+    return raws
+
+
+def matching_files(spec: LogSpec, folder: Path) -> list[Path]:
+    """Files that a section's pattern means, by name.
+
+    Raises
+    ------
+    LogError : none; the pattern and the files that lie near are named.
+    """
+    plain = folder / spec.file
+    found = [plain] if plain.is_file() else [Path(p) for p in glob.glob(str(folder / "**" if False else plain))]
+    paths = sorted({p.resolve(): p for p in found if p.is_file()}.values(), key=lambda p: str(p))
+    if paths:
+        return paths
+    near = _near(plain)
+    mend = f"files that lie near: {', '.join(near)}" if near else "no data file lies in that folder; check the path"
+    place = Place(file="ledger", line=spec.line, entry="log.file")
+    raise LogError([Complaint(f'no file fits "{spec.file}"', place, mend)])
+
+
+def _near(wanted: Path) -> list[str]:
+    """Names of data files near a missing one, the likest first."""
+    folder = wanted.parent
+    while not folder.is_dir() and folder != folder.parent:
+        folder = folder.parent
+    try:
+        names = sorted(
+            p.name for p in folder.iterdir() if p.suffix.casefold() in (".csv", ".txt", ".tsv", ".dat", ".log")
+        )
+    except OSError:
+        return []
+    likest = difflib.get_close_matches(wanted.name, names, n=3, cutoff=0.4)
+    return [*likest, *(name for name in names if name not in likest)][:6]
+
+
+def _tables(
+    section: int, spec: LogSpec, raws: Sequence[RawFile], dated_files: Sequence[Dated], *, first_file: int
+) -> list[Table]:
+    """Join like files: same channels, measures and units, so that their readings can be judged as one series."""
+    groups: dict[tuple[object, ...], list[int]] = {}
+    for i, raw in enumerate(raws):
+        key = tuple((m.column.spec.channel, m.kind, m.unit, m.column.header) for m in raw.measures)
+        groups.setdefault(key, []).append(i)
+    tables: list[Table] = []
+    for members in groups.values():
+        measures = raws[members[0]].measures
+        traces = []
+        for place, measure in enumerate(measures):
+            parts = [raws[i].values[place][dated_files[i].kept] for i in members]
+            values = parts[0] if len(parts) == 1 else np.concatenate(parts)
+            spec_channel = measure.column.spec
+            zero = measure.held_number(0.0)
+            traces.append(Trace(spec_channel.channel, measure.kind, values, zero, spec_channel.power_w))
+        stamps = np.concatenate([dated_files[i].utc_ms for i in members])
+        numbers = [np.full(len(dated_files[i].utc_ms), first_file + i, np.int32) for i in members]
+        for i in members:
+            raws[i].values = ()
+        tables.append(Table(section, stamps, np.concatenate(numbers), tuple(traces), spec.stamp, spec.exclude))
+    return tables

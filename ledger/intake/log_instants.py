@@ -1,0 +1,162 @@
+"""Dates of files put in order, then their rows to instants."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from ledger.errors import Complaint, LogError
+from ledger.intake.log_clock import rules_for, settle
+from ledger.intake.log_file import RawFile
+from ledger.intake.log_order import format_of, order_of_format, possible_orders
+from ledger.intake.log_refused import NO_STAMP
+from ledger.intake.log_stamps import DAY_MS, Order, day_number
+from ledger.intake.log_time import NO_OFFSET, Way
+from ledger.intake.log_trouble import trouble
+from ledger.model.logs import LogSpec
+from ledger.series.readings import FileRead
+
+_IMPOSSIBLE = -(2**31)
+_UNSEEN = "%d/%m/%Y %H:%M"
+
+
+@dataclass(slots=True)
+class Dated:
+    """A file's rows with instants.
+
+    Attributes
+    ----------
+    utc_ms : instants of the kept rows. [ms since 1970-01-01 UTC]
+    kept : which rows of the raw file they are.
+    read : how the file was read.
+    doubts : what was doubtful about its clock.
+    """
+
+    utc_ms: npt.NDArray[np.int64]
+    kept: npt.NDArray[np.bool_] | slice
+    read: FileRead
+    doubts: tuple[str, ...]
+
+
+def settle_orders(raws: Sequence[RawFile], spec: LogSpec) -> list[Order]:
+    """Settle day first or month first for each file, by all files of its section that look alike.
+
+    A day above 12 in one download proves the order of its like sisters: they come from the same station's export.
+
+    Raises
+    ------
+    LogError : dates that fit both orders, with the two `time_format` lines to choose from.
+    """
+    given = order_of_format(spec.time_format) if spec.time_format else None
+    complaints: list[Complaint] = []
+    orders: dict[tuple[object, ...], Order] = {}
+    for raw in raws:
+        if raw.key in orders:
+            continue
+        sisters = [other for other in raws if other.key == raw.key]
+        dates = [] if raw.stamps.way in (Way.COUNT, Way.SERIAL) else [d for s in sisters for d in s.stamps.dates]
+        fits = possible_orders(dates)
+        if given is not None and (given in fits or all(d.order is not None for d in dates)):
+            fits = [given]
+        if len(fits) == 1:
+            orders[raw.key] = fits[0]
+            continue
+        complaints.append(_ask(raw, fits, given))
+    if complaints:
+        raise LogError(complaints)
+    return [orders[raw.key] for raw in raws]
+
+
+def _ask(raw: RawFile, fits: Sequence[Order], given: Order | None) -> Complaint:
+    example = raw.stamps.example
+    line = raw.shape.first_data_line
+    if not fits or given is not None:
+        return trouble(
+            "its dates fit no single order of day, month and year" if given is None
+            else f'its dates do not fit time_format = "{raw.spec.time_format}"',
+            file=raw.name, line=line, excerpt=example, mend='check time_format = "%d/%m/%Y %H:%M" against the file',
+        )  # fmt: skip
+    choices = " or ".join(f'time_format = "{format_of(example, order)}"' for order in fits)
+    names = {Order.DMY: "day first", Order.MDY: "month first", Order.YMD: "year first"}
+    return trouble(
+        f'"{example}" may be {" or ".join(names[o] for o in fits)}: no date in the file proves which',
+        file=raw.name, line=line, mend=f"write {choices}",
+    )  # fmt: skip
+
+
+def dated(raw: RawFile, order: Order, site_timezone: str) -> Dated:
+    """Give a file's rows their instants.
+
+    Raises
+    ------
+    LogError : a clock of no known name, or rows in the hour that clocks skip.
+    """
+    wall, kept = _wall_ms(raw, order)
+    lost = 0 if isinstance(kept, slice) else int(len(kept) - kept.sum())
+    if lost:
+        raw.refusals.count[NO_STAMP] += lost
+        raw.refusals.first.setdefault(NO_STAMP, raw.shape.first_data_line)
+    doubts: tuple[str, ...] = ()
+    if raw.stamps.way is Way.COUNT:
+        utc, clock = wall, "UTC (counted since 1970)"
+    else:
+        utc, clock, doubts = _by_clock(raw, wall, kept, site_timezone)
+    falling = len(utc) > 1 and np.count_nonzero(np.diff(utc) < 0) > len(utc) / 2
+    return Dated(utc, kept, _figures(raw, order, clock, "newest first" if falling else "oldest first"), doubts)
+
+
+def _by_clock(
+    raw: RawFile, wall: npt.NDArray[np.int64], kept: npt.NDArray[np.bool_] | slice, site_timezone: str
+) -> tuple[npt.NDArray[np.int64], str, tuple[str, ...]]:
+    offset = None if raw.offset_ms is None else raw.offset_ms[kept]
+    bare = np.ones(len(wall), bool) if offset is None else offset == NO_OFFSET
+    doubts: tuple[str, ...] = ()
+    utc = wall.copy()
+    if bare.any():
+        rules = rules_for(raw.spec.clock, site_timezone, wall[bare], file=raw.name)
+        settled = settle(wall[bare], rules, file=raw.name)
+        utc[bare], doubts = settled.utc_ms, settled.doubts
+    if offset is not None:
+        utc[~bare] = wall[~bare] - offset[~bare]
+    clock = raw.spec.clock if bare.any() else "offsets in the file"
+    if offset is not None and bare.any():
+        clock += ", and offsets in the file"
+    return utc, f"local ({site_timezone})" if clock == "local" else clock, doubts
+
+
+def _wall_ms(raw: RawFile, order: Order) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.bool_] | slice]:
+    if raw.stamps.way in (Way.COUNT, Way.SERIAL):
+        days = raw.date.astype(np.int64)
+        kept: npt.NDArray[np.bool_] | slice = slice(None)
+    else:
+        numbers = [day_number(d, order) for d in raw.stamps.dates]
+        table = np.array([_IMPOSSIBLE if n is None else n for n in numbers] or [_IMPOSSIBLE], np.int64)
+        days = table[raw.date]
+        possible = days != _IMPOSSIBLE
+        kept = slice(None) if possible.all() else possible
+    wall: npt.NDArray[np.int64] = days[kept] * DAY_MS + raw.clock_ms[kept]
+    return wall, kept
+
+
+def _figures(raw: RawFile, order: Order, clock: str, rows_run: str) -> FileRead:
+    way = raw.stamps.way
+    forms = {
+        Way.COUNT: _count_name(raw.stamps.power),
+        Way.SERIAL: "spreadsheet day number",
+        Way.FORMAT: raw.stamps.strptime,
+    }
+    units = {m.column.spec.channel: (m.unit.name if m.unit else "in each cell") for m in raw.measures}
+    return FileRead(
+        file=raw.name, sha256=raw.source.sha256, rows=raw.rows, refused=sum(raw.refusals.count.values()),
+        encoding=raw.source.encoding_name, separator=raw.shape.separator_name, decimal=raw.shape.decimal,
+        header_line=raw.shape.header_lines[-1] if raw.shape.header_lines else None,
+        time_format=forms.get(way) or format_of(raw.stamps.example, order), clock=clock, order=rows_run, units=units,
+        refusals=dict(raw.refusals.count), first_refused=dict(raw.refusals.first),
+    )  # fmt: skip
+
+
+def _count_name(power: int) -> str:
+    return {3: "seconds", 0: "milliseconds", -3: "microseconds", -6: "nanoseconds"}[power] + " since 1970"

@@ -1,0 +1,36 @@
+"""What was doubtful about a file, in words, with lines."""
+
+from __future__ import annotations
+
+from ledger.errors import Notice
+from ledger.intake.log_file import RawFile
+from ledger.intake.log_instants import Dated
+from ledger.intake.log_refused import NO_READING, NO_STAMP, TOO_WIDE
+
+
+def file_notices(raw: RawFile, made: Dated, *, path: str) -> list[Notice]:
+    """Notices about one file: doubtful hours of its clock, lines not read, units set against the header's."""
+    found = [Notice("log-clock", f"{raw.name}: {doubt}", f"{path}.clock") for doubt in made.doubts]
+    refused = {reason: raw.refusals.count[reason] for reason in (NO_STAMP, TOO_WIDE, NO_READING)}
+    for reason, count in refused.items():
+        if count:
+            line = raw.refusals.first.get(reason)
+            text = raw.refusals.text.get(reason, "")[:60]
+            found.append(
+                Notice(
+                    "log-refused",
+                    f'{raw.name}: {count} lines not read ({reason}), first line {line}: "{text}"',
+                    path,
+                    line,
+                )
+            )
+    for measure in raw.measures:
+        column = measure.column
+        named = [unit for unit in column.units if measure.unit is not None and unit.kind is measure.unit.kind]
+        if measure.settled_by == "ledger" and named and measure.unit not in named:
+            text = f'{raw.name}: "{column.header}" names {named[0].name}; the ledger\'s {measure.unit.name} is taken'  # type: ignore[union-attr]
+            found.append(Notice("log-unit", text, f"{path}.{column.spec.channel}.unit", raw.shape.first_data_line))
+        if measure.strange:
+            text = f'{raw.name}: {sum(measure.strange.values())} cells of "{column.header}" carry something that is no unit'
+            found.append(Notice("log-cells", text, f"{path}.{column.spec.channel}"))
+    return found

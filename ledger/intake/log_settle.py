@@ -1,0 +1,157 @@
+"""The shape of a file, with what the ledger says put above what the file shows."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from ledger.intake.log_shape import (
+    FIXED,
+    Shape,
+    best_separator,
+    cells_of,
+    decimal_mark,
+    first_data,
+    header_block,
+    sample_lines,
+    trimmed,
+)
+from ledger.intake.log_sightings import Sight, sight
+from ledger.intake.log_trouble import log_error
+from ledger.model.logs import LogSpec
+
+_SEPARATORS = {
+    "comma": ",", "semicolon": ";", "tab": "\t", "\\t": "\t", "bar": "|", "pipe": "|", "space": " ", "blank": " ",
+    "blanks": " ", "fixed": FIXED, "fixed width": FIXED,
+}  # fmt: skip
+_DECIMALS = {"point": ".", "dot": ".", "comma": ",", ".": ".", ",": ","}
+
+
+def settle_shape(lines: Sequence[str], spec: LogSpec, *, file: str) -> Shape:
+    """Settle separator, decimal mark, header and first line of data.
+
+    Parameters
+    ----------
+    lines : the file's first lines.
+    spec : the section; what it states is not looked for.
+    file : for complaints.
+
+    Raises
+    ------
+    LogError : an empty file, no separator that yields stamps and numbers, commas that are both marks, a decimal mark
+        that cannot be proved.
+    """
+    if not any(line.strip() for line in lines):
+        raise log_error("the file is empty", file=file, mend="export it again, or take it out of the ledger")
+    given = _given_separator(spec, file=file)
+    start = max(0, (spec.header or 0))
+    trial = best_separator(sample_lines(lines[start:]), given)
+    if trial is None:
+        raise log_error(
+            "no line holds a time stamp with numbers beside it, whatever the separator",
+            file=file, line=1, excerpt=lines[0][:120],
+            mend='give separator = ";" (or ",", "tab", "fixed"), header = 3 (the header\'s line) and time_format = "%d.%m.%Y %H:%M"',
+        )  # fmt: skip
+    rows = [cells_of(line, trial.separator, trial.cuts) for line in lines[:2000]]
+    place = first_data(rows[start:], trial.columns)
+    if place is None:
+        raise log_error(
+            "no line of data was found under the header", file=file, line=start + 1,
+            mend="check header = ... in the ledger",
+        )  # fmt: skip
+    first = place + start
+    columns = trial.columns
+    sample = [row for row in rows[first:] if any(row)] + [
+        cells_of(line, trial.separator, trial.cuts) for line in sample_lines(lines)[400:]
+    ]
+    data = tuple(row for row in sample if any(sight(cell).is_time for cell in row))
+    headers = _headers(lines, rows, spec, first=first, columns=columns, cuts=trial.cuts)
+    _comma_twice([rows[i] for i in headers], data, trial.separator, file=file, line=first + 1)
+    if headers:
+        columns = max(columns, trimmed(rows[headers[-1]]) if not trial.cuts else 0)
+    decimal = _decimal(spec, data, trial.separator, file=file, line=first + 1)
+    cells = tuple(_header_cells(lines[i], trial.separator, trial.cuts, data[0]) for i in headers)
+    return Shape(
+        trial.separator, trial.cuts, decimal, columns, cells, tuple(i + 1 for i in headers), first + 1, data[:600]
+    )
+
+
+def _given_separator(spec: LogSpec, *, file: str) -> str | None:
+    if spec.separator is None:
+        return None
+    word = spec.separator if len(spec.separator) == 1 else spec.separator.strip().casefold()
+    mark = _SEPARATORS.get(word, word)
+    if mark != FIXED and len(mark) != 1:
+        raise log_error(
+            f'a separator is one mark, not "{spec.separator}"', file=file,
+            mend='write separator = ",", ";", "tab", "|", "blanks" or "fixed"',
+        )  # fmt: skip
+    return mark
+
+
+def _headers(
+    lines: Sequence[str],
+    rows: Sequence[tuple[str, ...]],
+    spec: LogSpec,
+    *,
+    first: int,
+    columns: int,
+    cuts: tuple[int, ...],
+) -> list[int]:
+    if spec.header == 0:
+        return []
+    if spec.header is not None:
+        named = spec.header - 1
+        return [i for i in range(named, first) if i == named or any(rows[i])][:4]
+    if cuts:
+        above = [i for i in range(first) if lines[i].strip()]
+        return [i for i in above[-1:] if len(re.split(r"\s{2,}|\t", lines[i].strip())) > 1]
+    return header_block(rows, first, columns)
+
+
+def _header_cells(line: str, separator: str, cuts: tuple[int, ...], data: tuple[str, ...]) -> tuple[str, ...]:
+    """Cells of a header line; under fixed width each group of words goes to the column that it stands over most."""
+    if not cuts:
+        return cells_of(line, separator)
+    edges = [0, *cuts, 10_000]
+    names = [""] * (len(cuts) + 1)
+    for group in re.finditer(r"\S+(?:\s\S+)*", line):
+        over = [max(0, min(group.end(), b) - max(group.start(), a)) for a, b in zip(edges[:-1], edges[1:], strict=True)]
+        place = over.index(max(over))
+        free = [p for p in (place, place + 1) if p < len(names) and not names[p]]
+        if free:
+            names[free[0]] = group[0]
+    return tuple(names[: max(len(data), 1)])
+
+
+def _comma_twice(
+    headers: Sequence[tuple[str, ...]], data: Sequence[tuple[str, ...]], separator: str, *, file: str, line: int
+) -> None:
+    """Refuse a comma that both parts cells and marks decimals: rows then have more cells than the header has names."""
+    if separator != "," or not data or not headers:
+        return
+    names = max(trimmed(cells) for cells in headers)
+    longer = [row for row in data if trimmed(row) > names]
+    if len(longer) > 0.05 * len(data):
+        raise log_error(
+            f"the header names {names} columns, but lines hold {trimmed(longer[0])} cells: the comma both parts the "
+            "cells and marks the decimals",
+            file=file, line=line, excerpt=",".join(longer[0])[:120],
+            mend="export the file again with a semicolon between cells, or with a decimal point",
+        )  # fmt: skip
+
+
+def _decimal(spec: LogSpec, data: Sequence[tuple[str, ...]], separator: str, *, file: str, line: int) -> str:
+    if spec.decimal is not None:
+        mark = _DECIMALS.get(spec.decimal.strip().casefold())
+        if mark is None:
+            raise log_error(f'no decimal mark is called "{spec.decimal}"', file=file, mend='write decimal = "." or ","')
+        return mark
+    mark = decimal_mark(data, separator)
+    if mark is None:
+        example = next(cell for row in data for cell in row if "," in cell and sight(cell) is Sight.NUMBER)
+        raise log_error(
+            f'"{example}" may be {example.replace(",", "")} or {example.replace(",", ".")}: nothing in the file proves which',
+            file=file, line=line, mend='write decimal = "," where the comma marks decimals, or decimal = "." where it marks thousands',
+        )  # fmt: skip
+    return mark

@@ -1,0 +1,133 @@
+"""All masks over one table's rows, in the order in which a fault is named."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from ledger.series import faults, spikes
+from ledger.series.readings import Instants, Kind, Mask, Values
+from ledger.series.rows import Rows
+
+Judge = Callable[[Instants, Values, float], Mask]
+REASONS = ("excluded", "clock", "range", "stuck", "spike")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Flagged:
+    """Masks of one channel over the rows of its table, by reason (excluded, range, stuck, spike)."""
+
+    masks: dict[str, Mask]
+
+    @property
+    def bad(self) -> Mask:
+        """Readings with any fault."""
+        result: Mask = np.logical_or.reduce(list(self.masks.values()))
+        return result
+
+
+def flag(rows: Rows, *, spans: Sequence[faults.Span], latitude_deg: float) -> tuple[Flagged, ...]:
+    """Judge every reading of a table.
+
+    Parameters
+    ----------
+    rows : in order.
+    spans : spans that the ledger sets aside. [ms UTC]
+    latitude_deg : of the site. [°]
+
+    Returns
+    -------
+    one `Flagged` for each trace; a reading may bear several faults.
+    """
+    aside = faults.excluded(rows.stamps_ms, spans)
+    step_ms = rows.step_ms
+    zeros = _zeros(rows)
+    ranged = [
+        _within(rows.stamps_ms, trace.channel, values, latitude_deg)
+        | (zeros if trace.kind is Kind.TEMPERATURE else False)
+        for trace, values in zip(rows.traces, rows.columns, strict=True)
+    ]
+    digits = [faults.resolution(_live(values, bad)) for values, bad in zip(rows.columns, ranged, strict=True)]
+    frozen = _frozen(rows, digits, step_ms)
+    result: list[Flagged] = []
+    for trace, values, bad, fine in zip(rows.traces, rows.columns, ranged, digits, strict=True):
+        stuck = frozen & ~np.isnan(values)
+        spike = np.zeros(len(values), bool)
+        if trace.kind is Kind.TEMPERATURE:
+            stuck = stuck | _stuck(rows.stamps_ms, trace.channel, values, bad, fine)
+            spike = _spike(rows.stamps_ms, trace.channel, values, bad | stuck, step_ms)
+        result.append(Flagged({"excluded": aside & ~np.isnan(values), "range": bad, "stuck": stuck, "spike": spike}))
+    return tuple(result)
+
+
+def _live(values: Values, bad: Mask) -> Values:
+    keep = ~(bad | np.isnan(values))
+    return values if keep.all() else values[keep]
+
+
+def _within(stamps_ms: Instants, channel: str, values: Values, latitude_deg: float) -> Mask:
+    limits = faults.range_limits(channel, latitude_deg)
+    if limits is None:
+        return np.zeros(len(values), bool)
+    return faults.out_of_range(stamps_ms, values, limits, south=latitude_deg < 0)
+
+
+def _zeros(rows: Rows) -> Mask:
+    pairs = [(v, t.zero) for t, v in zip(rows.traces, rows.columns, strict=True) if t.kind is Kind.TEMPERATURE]
+    if len(pairs) < 2:
+        return np.zeros(len(rows.stamps_ms), bool)
+    return faults.zero_on_all([v for v, _ in pairs], [z for _, z in pairs])
+
+
+def _frozen(rows: Rows, digits: Sequence[float], step_ms: float) -> Mask:
+    """Rows of a frozen station, over the rows in which every lively channel was read."""
+    lively = [
+        values
+        for trace, values, fine in zip(rows.traces, rows.columns, digits, strict=True)
+        if faults.lively_kind(trace.channel, trace.kind, fine)
+    ]
+    mask = np.zeros(len(rows.stamps_ms), bool)
+    if len(lively) < 2:
+        return mask
+    read = ~np.isnan(lively).any(axis=0)
+    if read.all():
+        return faults.stuck_together(rows.stamps_ms, lively, step_ms=step_ms)
+    mask[read] = faults.stuck_together(rows.stamps_ms[read], [v[read] for v in lively], step_ms=step_ms)
+    return mask
+
+
+def _stuck(stamps_ms: Instants, channel: str, values: Values, bad: Mask, fine: float) -> Mask:
+    least_h = faults.stuck_least_h(channel, fine)
+    mask = np.zeros(len(values), bool)
+    if least_h is None:
+        return mask
+    return _on_kept(mask, stamps_ms, values, bad, lambda t, v, s: faults.stuck_alone(t, v, least_h=least_h, step_ms=s))
+
+
+def _spike(stamps_ms: Instants, channel: str, values: Values, bad: Mask, step_ms: float) -> Mask:
+    limit_k = spikes.spike_limit_k(channel, step_ms)
+    mask = np.zeros(len(values), bool)
+    if limit_k is None:
+        return mask
+    found = _on_kept(mask, stamps_ms, values, bad, lambda t, v, s: spikes.spikes(t, v, limit_k=limit_k, step_ms=s))
+    if channel in ("indoor", "outdoor", "unheated"):
+        rest = np.zeros(len(values), bool)
+        found = found | _on_kept(rest, stamps_ms, values, bad | found, lambda t, v, _: spikes.handled(t, v))
+    return found
+
+
+def _on_kept(mask: Mask, stamps_ms: Instants, values: Values, bad: Mask, judge: Judge) -> Mask:
+    """Judge the readings that are there and have no fault yet, put back in their rows."""
+    keep = ~(bad | np.isnan(values))
+    if keep.all():
+        return judge(stamps_ms, values, _step(stamps_ms))
+    if keep.any():
+        kept = stamps_ms[keep]
+        mask[keep] = judge(kept, values[keep], _step(kept))
+    return mask
+
+
+def _step(stamps_ms: Instants) -> float:
+    return float(np.median(np.diff(stamps_ms))) if len(stamps_ms) > 1 else 3_600_000.0

@@ -1,0 +1,184 @@
+"""Readings to the clean hourly record: flags, hourly means, bridges, and the account of every hour."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+import pandas as pd
+
+from ledger.errors import Notice
+from ledger.series.accounts import Account, figures
+from ledger.series.doubts import record_notices
+from ledger.series.energy import running
+from ledger.series.faults import Span
+from ledger.series.fine import fine_step_ms
+from ledger.series.flags import REASONS, Flagged, flag
+from ledger.series.means import HourSums, bridged, hour_places, made_even, with_bridges
+from ledger.series.readings import Instants, Mask, Readings, Table, Trace, Values
+from ledger.series.record import HourlyRecord
+from ledger.series.rows import Rows, in_order
+from ledger.series.zone import HOUR_MS, ZoneRules, instants, site_rules
+
+JUDGED = ("indoor", "outdoor")
+_SWITCHED = ("fan", "heater")
+
+
+@dataclass(slots=True)
+class Good:
+    """Good readings of one result column from one table, waiting for their hours."""
+
+    name: str
+    stamps_ms: Instants
+    values: Values
+    step_ms: float
+    rows: Rows
+
+
+@dataclass(slots=True)
+class Gathered:
+    """What the tables gave: good readings by column, hours touched by reason, notes."""
+
+    goods: list[Good] = field(default_factory=list)
+    account: Account = field(default_factory=Account)
+    notes: dict[str, str] = field(default_factory=dict)
+
+
+def hourly_record(readings: Readings, *, timezone: str, latitude_deg: float) -> tuple[HourlyRecord, tuple[Notice, ...]]:
+    """Make the clean hourly record.
+
+    A flagged reading is no reading; an hour is valid when readings cover half of it; up to two missing hours between
+    valid ones are bridged. Channels that several tables hold are joined, reading by reading.
+
+    Parameters
+    ----------
+    readings : as the files hold them.
+    timezone : the site's zone, IANA name.
+    latitude_deg : for the limits of outdoor air. [°]
+
+    Returns
+    -------
+    HourlyRecord, and notices of what was set aside or doubtful.
+
+    Source
+    ------
+    EPA-454/R-99-005 section 6.9 for half an hour; the README lists all thresholds.
+    """
+    ordered = [in_order(table) for table in readings.tables]
+    rules = site_rules(timezone, _ends([rows.stamps_ms for rows in ordered]))
+    gathered = Gathered()
+    for rows in ordered:
+        _judge(rows, rules, latitude_deg, gathered)
+    first, count = _span(gathered.goods, gathered.account)
+    hours, bridges = _hours(gathered, first, count)
+    index = pd.to_datetime((first + np.arange(count, dtype=np.int64)) * HOUR_MS, unit="ms", utc=True)
+    table = pd.DataFrame(hours, index=index)
+    summary, reason = figures(table, bridges, gathered.account, readings.files, timezone=timezone)
+    fine, step_minutes = _fine(gathered.goods)
+    record = HourlyRecord(table, reason, fine, step_minutes, timezone, summary)
+    return record, record_notices(record, ordered, gathered.notes, gathered.account)
+
+
+def _ends(parts: Sequence[Instants]) -> Instants:
+    return np.array([x for part in parts if len(part) for x in (part[0], part[-1])], np.int64)
+
+
+def _spans(table: Table, rules: ZoneRules) -> list[Span]:
+    """The table's exclusions as instants; an hour that comes twice is taken from its first pass to its second."""
+    spans = []
+    for aside in table.exclusions:
+        wall = np.array([np.datetime64(aside.first, "ms"), np.datetime64(aside.last, "ms")]).astype(np.int64)
+        first, last = instants(wall, rules).tolist()
+        spans.append(Span(first, last))
+    return spans
+
+
+def _judge(rows: Rows, rules: ZoneRules, latitude_deg: float, gathered: Gathered) -> None:
+    """Flag a table, note the hours touched, keep the good readings."""
+    spans = _spans(rows.table, rules)
+    flagged = flag(rows, spans=spans, latitude_deg=latitude_deg)
+    gathered.account.add_rows(rows, np.logical_or.reduce([f.bad for f in flagged]) if flagged else None)
+    for trace, values, marks in zip(rows.traces, rows.columns, flagged, strict=True):
+        there = ~np.isnan(values)
+        if trace.channel in JUDGED:
+            _touch(rows, marks, gathered.account)
+        good = there & ~marks.bad
+        stamps, kept = (rows.stamps_ms, values) if good.all() else (rows.stamps_ms[good], values[good])
+        usual = rows.stamps_ms if there.all() else rows.stamps_ms[there]
+        step_ms = float(np.median(np.diff(usual))) if len(usual) > 1 else float(HOUR_MS)
+        _keep(trace, Good(trace.channel, stamps, kept, step_ms, rows), gathered)
+    gathered.account.clock_holes.extend(rows.clock_holes)
+
+
+def _touch(rows: Rows, marks: Flagged, account: Account) -> None:
+    for reason in REASONS:
+        mask = marks.masks.get(reason)
+        if mask is not None and mask.any():
+            account.touch(reason, rows.stamps_ms[mask])
+
+
+def _keep(trace: Trace, good: Good, gathered: Gathered) -> None:
+    """Keep a channel's readings; fan and heater become a share and watts."""
+    if trace.channel not in _SWITCHED:
+        gathered.goods.append(good)
+        return
+    runs = running(trace, good.stamps_ms, good.values)
+    for name, values in ((f"{trace.channel}_on", runs.on), (f"{trace.channel}_w", runs.watts)):
+        if values is not None:
+            known = ~np.isnan(values)
+            gathered.goods.append(Good(name, good.stamps_ms[known], values[known], good.step_ms, good.rows))
+    if runs.note:
+        gathered.notes[f"{trace.channel}-energy"] = f"the {trace.channel}'s kilowatt-hours are {runs.note}"
+
+
+def _span(goods: Sequence[Good], account: Account) -> tuple[int, int]:
+    """Number of the first hour since 1970 and how many hours there are to the last stamp."""
+    if account.first_ms is None or account.last_ms is None:
+        return 0, 0
+    first = account.first_ms // HOUR_MS
+    return first, account.last_ms // HOUR_MS - first + 1
+
+
+def _hours(gathered: Gathered, first: int, count: int) -> tuple[dict[str, Values], dict[str, Mask]]:
+    """Hourly means of every column, and which hours were bridged."""
+    sums: dict[str, HourSums] = {}
+    for good in gathered.goods:
+        even = made_even(good.stamps_ms, good.values, stamp=good.rows.table.stamp, step_ms=good.step_ms)
+        sums.setdefault(good.name, HourSums.empty(first, count)).add(even)
+        if even.note:
+            gathered.notes.setdefault(f"{good.name}-step", f"{good.name}: {even.note}")
+    hours: dict[str, Values] = {}
+    bridges: dict[str, Mask] = {}
+    for name, total in sums.items():
+        means = total.means()
+        bridges[name] = bridged(means) if not name.startswith(_SWITCHED) else np.zeros(count, bool)
+        hours[name] = with_bridges(means, bridges[name])
+    return hours, bridges
+
+
+def _fine(goods: Sequence[Good]) -> tuple[pd.DataFrame, float]:
+    """Good readings on a regular step of their own, and the usual interval. [min]"""
+    steps = [good.step_ms for good in goods if good.name in JUDGED] or [good.step_ms for good in goods]
+    if not steps:
+        return pd.DataFrame(index=pd.DatetimeIndex([], tz="UTC")), 60.0
+    usual = min(steps)
+    step = fine_step_ms(usual)
+    firsts = [int(g.stamps_ms[0]) // step for g in goods if len(g.stamps_ms)]
+    lasts = [int(g.stamps_ms[-1]) // step for g in goods if len(g.stamps_ms)]
+    if not firsts:
+        return pd.DataFrame(index=pd.DatetimeIndex([], tz="UTC")), usual / 60_000
+    first, size = min(firsts), max(lasts) - min(firsts) + 1
+    totals: dict[str, Values] = {}
+    counts: dict[str, Values] = {}
+    for good in goods:
+        place = good.stamps_ms // step - first
+        totals[good.name] = totals.get(good.name, np.zeros(size)) + np.bincount(place, good.values, size)
+        counts[good.name] = counts.get(good.name, np.zeros(size)) + np.bincount(place, minlength=size)
+    with np.errstate(invalid="ignore"):
+        columns = {name: total / counts[name] for name, total in totals.items()}
+    index = pd.to_datetime((first + np.arange(size, dtype=np.int64)) * step, unit="ms", utc=True)
+    return pd.DataFrame(columns, index=index), usual / 60_000
+
+
+__all__ = ["HourlyRecord", "hour_places", "hourly_record"]

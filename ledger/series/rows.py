@@ -1,0 +1,137 @@
+"""Rows of a table put in order of time, duplicates folded, clock faults found: what every later step works on."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from ledger.series.faults import Span, clock_reset
+from ledger.series.readings import Codes, Instants, Mask, Table, Trace, Values
+from ledger.series.zone import DAY_MS
+
+Places = npt.NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Rows:
+    """A table in rising order of time, each instant once.
+
+    Attributes
+    ----------
+    table : where they come from.
+    stamps_ms : instants. [ms UTC]
+    file : the file of each (of equal rows the first).
+    columns : readings by trace.
+    duplicate : rows folded away, by number of file.
+    reset : rows whose clock had lost the date, by number of file.
+    clock_holes : spans in which such rows stood.
+    conflicts : instants at which rows disagree; `conflict_ms` the first of them.
+    """
+
+    table: Table
+    stamps_ms: Instants
+    file: Codes
+    columns: tuple[Values, ...]
+    duplicate: dict[int, int]
+    reset: dict[int, int]
+    clock_holes: tuple[Span, ...]
+    conflicts: int = 0
+    conflict_ms: int = 0
+
+    @property
+    def traces(self) -> tuple[Trace, ...]:
+        """The table's columns as described by the reader."""
+        return self.table.traces
+
+    @property
+    def step_ms(self) -> float:
+        """Usual interval. [ms]"""
+        return usual_step_ms(self.stamps_ms)
+
+
+def usual_step_ms(stamps_ms: Instants) -> float:
+    """Median distance of neighbours; an hour where there is one row only. [ms]"""
+    return float(np.median(np.diff(stamps_ms))) if len(stamps_ms) > 1 else 3_600_000.0
+
+
+def counted(files: Codes) -> dict[int, int]:
+    """How many of some rows each file holds."""
+    if not len(files):
+        return {}
+    counts = np.bincount(files)
+    return {i: int(n) for i, n in enumerate(counts) if n}
+
+
+def in_order(table: Table) -> Rows:
+    """Sort a table's rows, fold rows of the same instant (their readings averaged), take out rows of a lost clock."""
+    stamps, files = table.stamps_ms, table.file
+    columns = [trace.values for trace in table.traces]
+    holes: tuple[Span, ...] = ()
+    reset: dict[int, int] = {}
+    lost = _lost_clock(stamps)
+    if lost is not None:
+        holes = _holes(stamps, files, lost)
+        reset = counted(files[lost])
+        stamps, files, columns = stamps[~lost], files[~lost], [c[~lost] for c in columns]
+    if len(stamps) > 1 and not (np.diff(stamps) > 0).all():
+        order = np.argsort(stamps, kind="stable")
+        stamps, files, columns = stamps[order], files[order], [c[order] for c in columns]
+    again = np.concatenate([[False], np.diff(stamps) == 0]) if len(stamps) else np.zeros(0, bool)
+    if not again.any():
+        return Rows(table, stamps, files, tuple(columns), {}, reset, holes)
+    folded, conflicts = _folded(columns, again)
+    first = int(stamps[np.flatnonzero(conflicts)[0]]) if conflicts.any() else 0
+    kept, gone = stamps[~again], counted(files[again])
+    return Rows(table, kept, files[~again], folded, gone, reset, holes, int(conflicts.sum()), first)
+
+
+def _folded(columns: Sequence[Values], again: Mask) -> tuple[tuple[Values, ...], Mask]:
+    """Mean of each channel over the rows of one instant; and at the last of which rows they disagree."""
+    group = np.cumsum(~again) - 1
+    size = int(group[-1]) + 1
+    conflicts = np.zeros(len(again), bool)
+    result: list[Values] = []
+    single = np.bincount(group, minlength=size) == 1
+    for values in columns:
+        there = ~np.isnan(values)
+        count = np.bincount(group, there, size)
+        total = np.bincount(group, np.where(there, values, 0.0), size)
+        with np.errstate(invalid="ignore"):
+            mean = total / count
+        first = values[~again]
+        like = np.abs(values - mean[group]) <= 1e-9 * np.maximum(1.0, np.abs(values))
+        conflicts |= there & ~like
+        same = np.bincount(group, there & ~like, size) == 0
+        keep = single | (same & ~np.isnan(first))
+        result.append(np.where(keep, first, mean))
+    return tuple(result), conflicts & _last_of(group)
+
+
+def _last_of(group: Places) -> Mask:
+    last: Mask = np.concatenate([np.diff(group) > 0, [True]])
+    return last
+
+
+def _lost_clock(stamps_ms: Instants) -> Mask | None:
+    if not len(stamps_ms) or int(stamps_ms.max()) - int(stamps_ms.min()) < 700 * DAY_MS:
+        return None
+    order = np.argsort(stamps_ms, kind="stable") if not (np.diff(stamps_ms) >= 0).all() else np.arange(len(stamps_ms))
+    mask = np.zeros(len(stamps_ms), bool)
+    mask[order] = clock_reset(stamps_ms[order])
+    return mask if mask.any() else None
+
+
+def _holes(stamps_ms: Instants, files: Codes, lost: Mask) -> tuple[Span, ...]:
+    """Spans between the good rows before and after each run of lost rows, in the order of the file."""
+    good = np.flatnonzero(~lost)
+    spans: list[Span] = []
+    starts = np.flatnonzero(lost & ~np.concatenate([[False], lost[:-1]]))
+    for start in starts.tolist():
+        after = int(np.searchsorted(good, start))
+        if 0 < after < len(good) and files[good[after - 1]] == files[good[after]]:
+            ends = sorted((int(stamps_ms[good[after - 1]]), int(stamps_ms[good[after]])))
+            spans.append(Span(ends[0], ends[1]))
+    return tuple(spans)
