@@ -122,7 +122,7 @@ def plan_money(ledger: Ledger, built: BuildYear, bought: Sequence[Bought]) -> Pl
         labour_hours=hours,
         labour_cost=None if unknown_work else work,
         first_year_cost=fuel.base_cost + work + kept_up + own_costs,
-        life_cycle_cost=None if paid is None else -npv(project),
+        life_cycle_cost=None if paid is None else 0.0 - npv(project),
         before_work=bool(unknown_work),
     )
 

@@ -64,15 +64,18 @@ def nights_of(profile: pd.DataFrame, site: Site) -> Nights | None:
     index = profile.index
     if not isinstance(index, pd.DatetimeIndex) or index.tz is None or index.empty:
         return None
-    lengths = _dark_hours(index, site)
-    evenings = _evening(index, site)
-    rows = np.flatnonzero(dark(sun_elevation_deg(index, site)))
-    copies = pd.Series(0, index=index).groupby(level=0).cumcount().to_numpy()
-    keys = np.stack([evenings, copies], axis=1)[rows]
+    day, hour = pd.Timedelta(days=1), pd.Timedelta(hours=1)
+    grid = pd.date_range(index.min() - day, index.max() + day, freq=hour)
+    is_dark = dark(sun_elevation_deg(grid, site))
+    place = np.rint((index - grid[0]) / hour).astype(np.intp)
+    rows = np.flatnonzero(is_dark[place])
     if not rows.size:
         return None
+    copies = pd.Series(0, index=index).groupby(level=0).cumcount().to_numpy()
+    keys = np.stack([_evening(index, site), copies], axis=1)[rows]
     names, of_row = np.unique(keys, axis=0, return_inverse=True)
     night_of_row = np.asarray(of_row).reshape(-1)
+    lengths = _lengths_h(_evening(grid, site)[is_dark])
     dark_hours = np.array([lengths[int(evening)] for evening in names[:, 0]])
     hours_stood_for = np.bincount(
         night_of_row, weights=profile["weight"].to_numpy(dtype=np.float64)[rows], minlength=len(names)
@@ -80,11 +83,8 @@ def nights_of(profile: pd.DataFrame, site: Site) -> Nights | None:
     return Nights(rows, night_of_row, dark_hours, hours_stood_for / dark_hours)
 
 
-def _dark_hours(index: pd.DatetimeIndex, site: Site) -> dict[int, float]:
+def _lengths_h(evenings: NDArray[np.int64]) -> dict[int, float]:
     """Dark hours of each night, by the number of its evening's day."""
-    day = pd.Timedelta(days=1)
-    grid = pd.date_range(index.min() - day, index.max() + day, freq="h")
-    evenings = _evening(grid, site)[dark(sun_elevation_deg(grid, site))]
     names, counts = np.unique(evenings, return_counts=True)
     return {int(n): float(c) for n, c in zip(names, counts, strict=True)}
 
