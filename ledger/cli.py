@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from ledger.views.console import DONE, Refused, in_words, show, show_bytes, tell
+from ledger.views.console import DONE, Refused, in_words, progress_on_terminal, show, show_bytes, tell
 
 if TYPE_CHECKING:
     from ledger.appraisal import Appraisal
@@ -202,14 +202,14 @@ def _checked(ledger: Path | None) -> Checked:
     from ledger.intake.gather import gather
     from ledger.views.checked import Checked
 
-    g = gather(_found(ledger))
+    g = gather(_found(ledger), progress=progress_on_terminal())
     return Checked(g.program, g.identity, g.ledger, g.record, g.ledger.assumed, g.warnings)
 
 
 def _appraised(ledger: Path | None) -> Appraisal:
     from ledger.intake.gather import gather_and_appraise
 
-    return gather_and_appraise(_found(ledger))
+    return gather_and_appraise(_found(ledger), progress=progress_on_terminal())
 
 
 def _ask(question: str, usual: str) -> str:

@@ -12,7 +12,7 @@ from ledger.intake.log_bytes import Source
 from ledger.intake.log_columns import Headers, TimeColumns, settle_columns
 from ledger.intake.log_settle import settle_shape
 from ledger.intake.log_shape import Shape
-from ledger.intake.log_units import kinds_of, offered
+from ledger.intake.log_units import kinds_of, offered, without_unit
 from ledger.intake.log_words import plain
 from ledger.model.logs import LogSpec
 
@@ -77,12 +77,12 @@ def log_block(log: Path, *, folder: Path) -> LogBlock:
     if time:
         lines.append(f"time = {_quoted(time)}")
     taken = {time, *time.split(" + ")}
-    found, channel_lines, channel_doubts = _channels(headers, taken)
+    found, channel_lines, channel_doubts = _channels(headers, shape, taken)
     doubts += channel_doubts
     lines += channel_lines
     lines += [f"# to settle: {doubt}" for doubt in doubts]
     lines.append(f"# columns of the file: {', '.join(name for name in headers.all_main() if name)}")
-    return LogBlock("".join(f"{line}\n" for line in lines), tuple(found), tuple(doubts))
+    return LogBlock("".join(f"{_printable(line)}\n" for line in lines), tuple(found), tuple(doubts))
 
 
 def _time(spec: LogSpec, shape: Shape, headers: Headers, *, file: str) -> tuple[str, str]:
@@ -95,7 +95,7 @@ def _time(spec: LogSpec, shape: Shape, headers: Headers, *, file: str) -> tuple[
     return (first if columns.second is None else f"{first} + {headers.main(columns.second)}"), ""
 
 
-def _channels(headers: Headers, taken: set[str]) -> tuple[list[tuple[str, str]], list[str], list[str]]:
+def _channels(headers: Headers, shape: Shape, taken: set[str]) -> tuple[list[tuple[str, str]], list[str], list[str]]:
     candidates: dict[str, list[int]] = {}
     for place, label in enumerate(headers.all_main()):
         channel = None if label in taken else _channel_of(label)
@@ -105,7 +105,7 @@ def _channels(headers: Headers, taken: set[str]) -> tuple[list[tuple[str, str]],
     for channel in ("indoor", "outdoor", *(name for name in _WORDS if name not in ("indoor", "outdoor"))):
         places = candidates.get(channel, [])
         if len(places) == 1:
-            line, doubt = _channel_line(channel, places[0], headers)
+            line, doubt = _channel_line(channel, places[0], headers, shape)
             found.append((channel, headers.main(places[0])))
             lines.append(line)
             doubts += [doubt] if doubt else []
@@ -120,7 +120,7 @@ def _channels(headers: Headers, taken: set[str]) -> tuple[list[tuple[str, str]],
 
 
 def _channel_of(label: str) -> str | None:
-    said = plain(label)
+    said = plain(without_unit(label))
     words = "".join(c if c.isalnum() else " " for c in said).split()
     for channel, names in _WORDS.items():
         if not any(_speaks(name, said, words) for name in names):
@@ -140,16 +140,26 @@ def _speaks(name: str, said: str, words: list[str]) -> bool:
     return any(word == name if len(name) < 4 else word.startswith(name) for word in words)
 
 
-def _channel_line(channel: str, place: int, headers: Headers) -> tuple[str, str]:
+def _channel_line(channel: str, place: int, headers: Headers, shape: Shape) -> tuple[str, str]:
+    """The entry of a channel, commented out where its unit must be known first, and what is in doubt about it."""
     label = headers.main(place)
     fitting = [unit for unit in headers.units(place) if unit.kind in kinds_of(channel)]
     column = f"column = {_quoted(label)}"
     if len(fitting) == 1:
         return f"{channel} = {{ {column}, unit = {_quoted(fitting[0].name)} }}", ""
+    if channel in ("fan", "heater") and _is_switch(place, shape):
+        verb = "draws" if channel == "fan" else "delivers"
+        return f"{channel} = {{ {column} }}", f'what the {channel} {verb} when on: add power = "90 W", or what it is'
     doubt = f"the unit of {_quoted(label)}: one of {offered(channel)}"
     if channel in _TEMPERATURES:
         return f"{channel} = {{ {column} }}", doubt
     return f"# {channel} = {{ {column} }}", doubt
+
+
+def _is_switch(place: int, shape: Shape) -> bool:
+    """Whether a column holds nothing but on and off."""
+    cells = {row[place].strip() for row in shape.sample if place < len(row)} - {""}
+    return bool(cells) and cells <= {"0", "1"}
 
 
 def _relative(log: Path, folder: Path) -> str:
@@ -161,4 +171,9 @@ def _relative(log: Path, folder: Path) -> str:
 
 def _quoted(text: str) -> str:
     """A TOML basic string; its escapes are those of JSON."""
-    return json.dumps(text, ensure_ascii=False)
+    return "".join(c if c.isprintable() else f"\\u{ord(c):04x}" for c in json.dumps(text, ensure_ascii=False))
+
+
+def _printable(line: str) -> str:
+    """A line without what TOML takes in no comment."""
+    return "".join(c for c in line if c.isprintable())

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import errno
 import os
+import shutil
 import sys
 from collections.abc import Callable, Sequence
 from functools import wraps
@@ -107,6 +108,20 @@ def tell_complaints(complaints: Sequence[Complaint]) -> None:
     from ledger.views.screen import screen_of
 
     _write(sys.stderr, complaint_lines(complaints, screen=screen_of(sys.stderr)))
+
+
+def progress_on_terminal() -> Callable[[str], None] | None:
+    """Something that keeps one line of progress on standard error; None where no person watches."""
+    if not sys.stderr.isatty():
+        return None
+
+    def tell_progress(text: str) -> None:
+        width = max(10, shutil.get_terminal_size().columns - 1)
+        with contextlib.suppress(OSError, ValueError, UnicodeEncodeError):
+            sys.stderr.write(f"\r{text[:width]:<{width}}\r")
+            sys.stderr.flush()
+
+    return tell_progress
 
 
 def show(lines: Sequence[str]) -> None:

@@ -10,6 +10,7 @@ from datetime import date, datetime
 import pandas as pd
 
 from ledger.model.values import Window
+from ledger.series.cover import cover_by_day
 from ledger.series.record import HourlyRecord
 
 NEEDED = ("indoor", "outdoor")
@@ -41,12 +42,9 @@ class Hole:
 
 def days_of(record: HourlyRecord) -> tuple[Day, ...]:
     """Every clock day that the record touches, in order."""
-    totals: dict[date, list[int]] = {}
-    for moment, valid, _ in _hours(record):
-        counts = totals.setdefault(moment.date(), [0, 0])
-        counts[0] += 1
-        counts[1] += int(valid)
-    return tuple(Day(day, hours, valid) for day, (hours, valid) in sorted(totals.items()))
+    cover = cover_by_day(record)
+    whole = zip(cover.index, cover["hours"].tolist(), cover["valid"].tolist(), strict=True)
+    return tuple(Day(day, hours, valid) for day, hours, valid in whole)
 
 
 def holes_of(record: HourlyRecord, *, season: Window) -> tuple[Hole, ...]:
