@@ -13,7 +13,7 @@ from ledger.doubt.chain import Chain
 from ledger.doubt.inputs import DISCOUNT_RATE, grow_source, scale_prices
 from ledger.money.prices import price_in_force
 from ledger.money.project import FloatArray, Number, Project, number
-from ledger.money.worth import counted, npv
+from ledger.money.worth import counted, npv, npv_without_residual
 
 NONE_SENSIBLE = "none inside the sensible range"
 
@@ -46,7 +46,7 @@ def break_evens(chain: Chain) -> tuple[BreakEven, ...]:
     Each alone, all others at their likely values, between bounds that a sensible person would look at: price and
     capital 0 to 10 times today's, growth −20 to 30 % a year, discount rate 0 to 50 %, avoided heat 0 to the need,
     study 1 to 60 years. Of several solutions the one nearest to today stands. The years are steps: the first length
-    of the study at which the build pays.
+    of the study at which the build pays without anything being left at its end, since buried work cannot be sold.
 
     Parameters
     ----------
@@ -124,6 +124,7 @@ def _avoided(chain: Chain) -> BreakEven:
 
 
 def _years(chain: Chain) -> BreakEven:
+    """Not by the residual: a study of one year would hand back all but a year's wear, and the grant on top."""
     today = chain.ledger.terms.study_years
     at = next((n for n in range(1, LONGEST_STUDY_YEARS + 1) if _pays_in(chain, n)), None)
     return _relative(
@@ -133,7 +134,7 @@ def _years(chain: Chain) -> BreakEven:
 
 def _pays_in(chain: Chain, years: int) -> bool:
     terms = replace(chain.ledger.terms, study_years=years)
-    return float(npv(chain.project_with(replace(chain.ledger, terms=terms), chain.heat))) >= 0.0
+    return float(npv_without_residual(chain.project_with(replace(chain.ledger, terms=terms), chain.heat))) >= 0.0
 
 
 def nearest_root(worth: Callable[[Number], FloatArray], *, low: float, high: float, today: float) -> float | None:

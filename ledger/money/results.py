@@ -90,11 +90,15 @@ class WorthRange:
 
 @dataclass(frozen=True, slots=True)
 class Driver:
-    """One input swung from its low to its high end with all others at their likely values."""
+    """One input swung from its low to its high end with all others at their likely values.
+
+    `variance_share`: its part of the variance of NPV when all inputs move together; None by the lift.
+    """
 
     input: str
     npv_low: float
     npv_high: float
+    variance_share: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -42,11 +42,10 @@ def test_the_avoided_heat_and_the_capital_by_hand():
 
 
 def test_the_years_are_the_first_study_at_which_it_pays():
-    """NPV of n years, trench of 25 years' life: 130 · UPV*(n) − 1,500 + 1,500 · (1 − n/25) · (1.02/1.06)^n."""
+    """130 · UPV*(n) ≥ 1,500, nothing left at the end: a grant and a residual would make a study of one year pay."""
 
     def by_hand(n: int) -> float:
-        q = 1.02 / 1.06
-        return 130 * sum(q**k for k in range(1, n + 1)) - 1500 + 1500 * (1 - n / 25) * q**n
+        return 130 * sum((1.02 / 1.06) ** k for k in range(1, n + 1)) - 1500
 
     answer = solved(chain_of())["years of the study"]
     assert answer.at == next(n for n in range(1, 26) if by_hand(n) >= 0)

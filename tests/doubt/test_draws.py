@@ -238,6 +238,25 @@ def test_drivers_are_ranked_by_their_swing_each_alone():
     assert by_name["money.discount_rate"].npv_low > by_name["money.discount_rate"].npv_high
 
 
+def test_shares_of_variance_are_those_of_a_linear_sum():
+    """Three independent triangles with slopes 40, −60, 25: share = slope² · variance ÷ the sum of these."""
+    slopes = (GAIN, -60.0, 25.0)
+    chain = chain_of(heat_inputs=tuple(zip(SUM, slopes, strict=True)))
+    parts = []
+    for m, d in zip(slopes, SUM, strict=True):
+        low, mid, high = d.spread.low, d.spread.likely, d.spread.high
+        parts.append(m**2 * (low**2 + mid**2 + high**2 - low * mid - low * high - mid * high) / 18)
+    found = {d.input: d.variance_share for d in drivers(chain)}
+    for d, part in zip(SUM, parts, strict=True):
+        assert found[d.path] == pytest.approx(part / sum(parts), abs=0.02)
+    assert sum(found.values()) == pytest.approx(1.0, abs=0.03)
+
+
+def test_by_the_lift_no_share_of_variance_is_claimed():
+    chain = chain_of(heat_inputs=((Doubt(LIFT, ranged(5.0, 2.0, 8.0)), -100.0),), way=BareWay.LIFT)
+    assert [d.variance_share for d in drivers(chain)] == [None]
+
+
 def test_an_input_that_moves_nothing_is_no_driver():
     """The price of electricity given apart: the plug heater's own price moves heat, the other the fan."""
     ledger = replace(plain_ledger(), electricity=Electricity(sure(0.2), ranged(0.02, 0.0, 0.1)))
