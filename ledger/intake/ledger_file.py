@@ -64,7 +64,12 @@ def ledger_of(text: str, file: str) -> Ledger:
     """
     text = text.replace("\r\n", "\n")
     document = parse(text, file)
-    desk = Desk(file, places_of(text), Coin(NO_CURRENCY, 2))
+    try:
+        places = places_of(text)
+    except RecursionError:
+        mend = "a ledger needs three levels at most: close some"
+        raise LedgerError([Complaint("brackets are nested too deeply to be read", Place(file), mend)]) from None
+    desk = Desk(file, places, Coin(NO_CURRENCY, 2))
     desk.document = document
     desk.coin = _coin(desk, document)
     return resolve(desk, read_sheets(desk, document), title=FilePath(file).stem)

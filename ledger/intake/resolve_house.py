@@ -260,8 +260,8 @@ def _plausible(desk: Desk, section: HouseSection, surfaces: list[Surface], floor
         desk.notice(
             "floor-for-cover",
             ("house",),
-            f"the surfaces ({envelope:.4g} m2) are hardly larger than the floor ({floor.likely:.4g} m2); the envelope of "
-            "a growing house is 2.5 to 4 times its floor: was the floor taken for the cover?",
+            f"the surfaces ({envelope:.4g} m2) are hardly larger than the floor ({floor.likely:.4g} m2); the envelope "
+            "of a growing house is 2.5 to 4 times its floor: was the floor taken for the cover?",
         )
     for surface in surfaces:
         u = surface.u_value_w_per_m2_k.likely

@@ -94,6 +94,7 @@ def resolve_source(desk: Desk, row: SourceRow, number: int, electricity: Electri
         backup=row.backup,
         then=row.then,
         tariffs=tuple(sorted((Tariff(t.since, t.price) for t in row.tariff), key=lambda tariff: tariff.since)),
+        heat_basis=row.heat_basis,
         line=desk.line(*path),
     )
 

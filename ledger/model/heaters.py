@@ -74,4 +74,5 @@ class Source:
     backup: bool = False
     then: str | None = None
     tariffs: tuple[Tariff, ...] = ()
+    heat_basis: str = ""
     line: int | None = None
