@@ -109,10 +109,10 @@ def check(ledger: LedgerArgument = None, json: JsonOption = None) -> None:
     Example:
         warmledger check my-farm
     """
-    from ledger.views.checked import checked_document, checked_lines
-
     _writable(json, force=True)
     checked = _checked(ledger)
+    from ledger.views.checked import checked_document, checked_lines
+
     _give(json, checked_document(checked), checked_lines(checked, screen=_screen()))
 
 
@@ -130,12 +130,12 @@ def appraise(
     Example:
         warmledger appraise my-farm --workbook my-farm.xlsx
     """
-    from ledger.views.answer import answer_lines
-    from ledger.views.json_view import appraisal_document
-
     _writable(json, force=True)
     _writable(workbook, force=force)
     appraisal = _appraised(ledger)
+    from ledger.views.answer import answer_lines
+    from ledger.views.json_view import appraisal_document
+
     if workbook is not None:
         from ledger.views.workbook import workbook_bytes
 
@@ -152,11 +152,11 @@ def compare(ledger: LedgerArgument = None, json: JsonOption = None) -> None:
     Example:
         warmledger compare my-farm
     """
+    _writable(json, force=True)
+    appraisal = _appraised(ledger)
     from ledger.views.json_view import part_document
     from ledger.views.lists import compare_lines
 
-    _writable(json, force=True)
-    appraisal = _appraised(ledger)
     _give(json, part_document(appraisal, keys=("plans",)), compare_lines(appraisal, screen=_screen()))
 
 
@@ -169,11 +169,11 @@ def seasons(ledger: LedgerArgument = None, json: JsonOption = None) -> None:
     Example:
         warmledger seasons my-farm
     """
+    _writable(json, force=True)
+    appraisal = _appraised(ledger)
     from ledger.views.json_view import part_document
     from ledger.views.lists import season_lines
 
-    _writable(json, force=True)
-    appraisal = _appraised(ledger)
     _give(json, part_document(appraisal, keys=("seasons",)), season_lines(appraisal, screen=_screen()))
 
 
@@ -199,17 +199,19 @@ def _found(ledger: Path | None) -> Path:
 
 
 def _checked(ledger: Path | None) -> Checked:
+    path = _found(ledger)
     from ledger.intake.gather import gather
     from ledger.views.checked import Checked
 
-    g = gather(_found(ledger), progress=progress_on_terminal())
+    g = gather(path, progress=progress_on_terminal())
     return Checked(g.program, g.identity, g.ledger, g.record, g.ledger.assumed, g.warnings)
 
 
 def _appraised(ledger: Path | None) -> Appraisal:
+    path = _found(ledger)
     from ledger.intake.gather import gather_and_appraise
 
-    return gather_and_appraise(_found(ledger), progress=progress_on_terminal())
+    return gather_and_appraise(path, progress=progress_on_terminal())
 
 
 def _ask(question: str, usual: str) -> str:

@@ -10,12 +10,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ledger.errors import Complaint, LedgerError, Place
-from ledger.intake.start_questions import Answers, ask_eight
 
 if TYPE_CHECKING:
     from importlib.resources.abc import Traversable
 
     from ledger.intake.start_log import LogBlock
+    from ledger.intake.start_questions import Answers
 
 FILE_NAME = "ledger.toml"
 LOG_HEADING = "# ---- The log of your station"
@@ -73,7 +73,7 @@ def begin(folder: Path, *, template: str, log: Path | None, ask: Ask | None) -> 
         raise LedgerError(
             [Complaint("it is there already, and is left as it is", Place(FILE_NAME), "name another folder")]
         )
-    answers = None if ask is None else ask_eight(chosen.text, ask)
+    answers = None if ask is None else _asked(chosen.text, ask)
     text = chosen.text if answers is None else answers.filled_in
     if log is None:
         return Begun(path, text, chosen.name, None, answers)
@@ -81,6 +81,12 @@ def begin(folder: Path, *, template: str, log: Path | None, ask: Ask | None) -> 
 
     block = log_block(log, folder=folder)
     return Begun(path, _with_log(text, block), chosen.name, block, answers)
+
+
+def _asked(text: str, ask: Ask) -> Answers:
+    from ledger.intake.start_questions import ask_eight  # with its TOML writer, which few calls need
+
+    return ask_eight(text, ask)
 
 
 def _named(name: str) -> Template:

@@ -1,0 +1,99 @@
+"""What a person meets before any work is done: help, usage errors, completion, version, and how light they are."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+
+import pytest
+
+HEAVY = ("numpy", "pandas", "polars", "scipy", "pvlib", "openpyxl", "tomlkit", "numpy_financial")
+# pydantic is not in the list: newer versions of typer read their own parameters with it
+
+PROBE = """
+import sys
+sys.argv = ["warmledger", *sys.argv[1:]]
+from ledger.cli import main
+try:
+    main()
+except SystemExit as stop:
+    code = stop.code or 0
+loaded = sorted({name.split(".")[0] for name in sys.modules} & set(%r))
+print("LOADED", code, *loaded)
+"""
+
+
+def run(*words: str, **environment: str) -> subprocess.CompletedProcess[str]:
+    call = [sys.executable, "-m", "ledger", *words]
+    return subprocess.run(call, capture_output=True, text=True, env={**os.environ, "COLUMNS": "80", **environment})
+
+
+def loaded(*words: str, **environment: str) -> tuple[int, set[str]]:
+    call = [sys.executable, "-c", PROBE % (HEAVY,), *words]
+    answer = subprocess.run(call, capture_output=True, text=True, env={**os.environ, **environment})
+    last = answer.stdout.strip().split("\n")[-1].split(" ")
+    assert last[0] == "LOADED", answer.stderr
+    return int(last[1]), set(last[2:])
+
+
+@pytest.mark.parametrize(
+    ("words", "code"),
+    [
+        (("--help",), 0),
+        (("appraise", "--help"), 0),
+        (("start", "--help"), 0),
+        (("--version",), 0),
+        (("appraise", "--no-such-option"), 2),
+        (("no-such-command",), 2),
+        (("start",), 2),
+        (("start", "--list"), 0),
+        (("check", "no-such-ledger.toml"), 2),
+    ],
+)
+def test_help_usage_errors_and_first_refusals_load_nothing_heavy(words: tuple[str, ...], code: int) -> None:
+    assert loaded(*words) == (code, set())
+
+
+def test_the_ledgers_schema_is_not_loaded_for_help() -> None:
+    probe = PROBE.replace("& set(%r)", "& {'ledger'} | {name for name in sys.modules if name.startswith('ledger.')}")
+    answer = subprocess.run([sys.executable, "-c", probe, "appraise", "--help"], capture_output=True, text=True)
+    ours = set(answer.stdout.strip().split("\n")[-1].split(" ")[2:])
+    assert ours == {"ledger", "ledger.cli", "ledger.errors", "ledger.views", "ledger.views.console"}
+
+
+def test_shell_completion_loads_nothing_heavy_and_offers_the_commands() -> None:
+    completion = {"_WARMLEDGER_COMPLETE": "complete_bash", "COMP_WORDS": "warmledger ", "COMP_CWORD": "1"}
+    code, heavy = loaded(**completion)
+    assert (code, heavy) == (0, set())
+
+
+def test_the_program_has_its_five_commands_and_no_stubs() -> None:
+    said = run("--help").stdout
+    commands = [line.split()[0] for line in said.split("Commands:")[1].strip().splitlines()]
+    assert commands == ["start", "check", "appraise", "compare", "seasons"]
+
+
+@pytest.mark.parametrize("command", ["start", "check", "appraise", "compare", "seasons"])
+def test_every_help_opens_with_the_job_and_shows_a_call_that_runs(command: str) -> None:
+    said = run(command, "--help").stdout
+    assert f"warmledger {command} my-farm" in said
+    assert not said.split("\n")[2].startswith("  Example")
+
+
+def test_the_version_is_one_line() -> None:
+    answer = run("--version")
+    assert answer.returncode == 0
+    assert answer.stdout.startswith("warmledger ")
+    assert answer.stdout.count("\n") == 1
+
+
+def test_without_a_command_the_help_is_shown() -> None:
+    answer = run()
+    assert "Usage: warmledger" in answer.stdout + answer.stderr
+
+
+def test_no_frames_or_colours_surround_an_error() -> None:
+    said = run("appraise", "--no-such-option").stderr
+    assert said.isascii()
+    assert "No such option" in said
