@@ -2,12 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from ledger.doubt.breakeven import BreakEven, break_evens
+from ledger.doubt.chain import Chain
+from ledger.doubt.draws import UNKNOWN_RANGE, worth_range
+from ledger.doubt.drivers import drivers
+from ledger.doubt.verdict import Standing, verdict
 from ledger.errors import Notice
+from ledger.heat.by_build import avoided_by_build, split_notices
+from ledger.heat.reckoning import HeatWork, answer_of, heat_work, prepare
 from ledger.heat.results import HouseFigures, SeasonHeat, TypicalHeat
 from ledger.model.ledger import Ledger
 from ledger.model.values import Assumption
+from ledger.money.avoided import typical_money
+from ledger.money.builds import builds
+from ledger.money.capital import capital
+from ledger.money.figures import DegreeDays, Worth
+from ledger.money.figures import worth as worth_of
+from ledger.money.flows import cash_flow
+from ledger.money.loans import loan_notices, loans
+from ledger.money.project import Project, project_from, whole_house_project
 from ledger.money.results import (
     BuildFigures,
     Capital,
@@ -19,6 +35,10 @@ from ledger.money.results import (
     WorthFigures,
     WorthRange,
 )
+from ledger.money.running import fan_energy_kwh, typical_running, typical_upkeep
+from ledger.money.season_account import season_accounts
+from ledger.money.year import build_years, shares_of, year_money
+from ledger.plans.compare import compare
 from ledger.plans.results import Plan
 from ledger.series.record import HourlyRecord, LogFigures
 
@@ -83,3 +103,151 @@ class Appraisal:
     plans: tuple[Plan, ...]
     assumed: tuple[Assumption, ...]
     warnings: tuple[Notice, ...] = field(default=())
+    break_evens: tuple[BreakEven, ...] = field(default=())
+
+
+def appraise(
+    ledger: Ledger,
+    record: HourlyRecord | None,
+    *,
+    climate_record: HourlyRecord | None,
+    identity: Identity,
+    program: Program,
+    notices: Sequence[Notice],
+) -> Appraisal:
+    """Answer every question that one ledger can be asked.
+
+    Parameters
+    ----------
+    ledger : as read.
+    record : the clean hourly record; None where nothing is logged.
+    climate_record : a long outdoor record, cleaned like a log; None where there is none.
+    identity, program : what was read, and by what.
+    notices : what reading had to say; they stand first among the warnings.
+
+    Returns
+    -------
+    Appraisal
+    """
+    work = heat_work(prepare(record, ledger, climate_record=climate_record), ledger)
+    heat = answer_of(work, ledger)
+    put_in = capital(ledger)
+    accounts, said = season_accounts(ledger, heat.seasons, typical=heat.typical, net_capital=put_in.net)
+    money = _money(ledger, work, record)
+    sure = _sure(ledger, work, money)
+    return Appraisal(
+        program=program,
+        identity=identity,
+        source=ledger,
+        house=heat.house,
+        record=record,
+        log=None if record is None else record.figures,
+        seasons=tuple(SeasonAnswer(h, a) for h, a in zip(heat.seasons, accounts, strict=True)),
+        typical_heat=heat.typical,
+        typical_money=money.typical,
+        capital=put_in,
+        worth=money.worth.figures,
+        worth_range=sure.range,
+        drivers=sure.drivers,
+        verdict=sure.verdict,
+        why=sure.why,
+        builds=money.builds,
+        cash_flow=cash_flow(money.project),
+        loans=loans(ledger.terms, money.project),
+        plans=money.plans,
+        assumed=ledger.assumed,
+        warnings=_once((*notices, *heat.notices, *said, *money.notices, *loan_notices(ledger.terms))),
+        break_evens=sure.break_evens,
+    )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Money:
+    """The money rooms' part of an answer."""
+
+    project: Project
+    typical: TypicalMoney
+    worth: Worth
+    builds: tuple[BuildFigures, ...]
+    plans: tuple[Plan, ...]
+    fan_kwh: float | None
+    notices: tuple[Notice, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Sure:
+    """The doubt room's part of an answer."""
+
+    range: WorthRange
+    drivers: tuple[Driver, ...]
+    verdict: str
+    why: str
+    break_evens: tuple[BreakEven, ...]
+
+
+def _money(ledger: Ledger, work: HeatWork, record: HourlyRecord | None) -> _Money:
+    """Everything that follows from the typical year in money."""
+    heat = work.typical.heat
+    fan_kwh = None if record is None else fan_energy_kwh(record, ledger.hold.season)
+    running, said_running = typical_running(ledger, ledger.builds, fan_kwh=fan_kwh)
+    upkeep = typical_upkeep(ledger, ledger.builds)
+    years = {s.name: year_money(ledger, heat, s, running=running, upkeep=upkeep) for s in ledger.sources}
+    year, said_year = years[ledger.terms.against]
+    project = project_from(ledger, year)
+    parts = avoided_by_build(work, ledger)
+    shares = shares_of(parts)
+    worth = worth_of(
+        project,
+        against=ledger.terms.against,
+        others={name: money for name, (money, _) in years.items()},
+        whole_house=whole_house_project(ledger, year),
+        degree_days=_degree_days(heat),
+    )
+    plans, said_plans = _plans(ledger, work, record, fan_kwh)
+    return _Money(
+        project=project,
+        typical=typical_money(year, running=running, upkeep=upkeep),
+        worth=worth,
+        builds=builds(ledger, build_years(ledger, year, shares, fan_kwh=fan_kwh)),
+        plans=plans,
+        fan_kwh=fan_kwh,
+        notices=(*said_running, *said_year, *worth.notices, *split_notices(parts), *said_plans),
+    )
+
+
+def _plans(
+    ledger: Ledger, work: HeatWork, record: HourlyRecord | None, fan_kwh: float | None
+) -> tuple[tuple[Plan, ...], tuple[Notice, ...]]:
+    """Every plan on the typical year; none without one."""
+    heat = work.typical.heat
+    if heat is None:
+        return (), ()
+    coldest = None if record is None else record.figures.channels["outdoor"].min_c
+    shares = shares_of(avoided_by_build(work, ledger))
+    compared = compare(ledger, heat, fan_kwh=fan_kwh, coldest_logged_c=coldest, shares=shares)
+    return compared.plans, compared.notices
+
+
+def _degree_days(heat: TypicalHeat | None) -> DegreeDays:
+    if heat is None:
+        return DegreeDays()
+    return DegreeDays(heat.gdd_indoor_k_d, heat.gdd_over_outdoors_k_d, heat.gdd_by_build_k_d)
+
+
+def _sure(ledger: Ledger, work: HeatWork, money: _Money) -> _Sure:
+    """How sure the worth is, what moves it most, and the verdict by its rule."""
+    heat, curve = work.typical.heat, work.typical.curve
+    running_known = money.project.year.running_energy_cost is not None
+    if heat is None or curve is None:
+        judged = verdict(UNKNOWN_RANGE, Standing(None, False, running_known), drivers=())
+        return _Sure(UNKNOWN_RANGE, (), str(judged.verdict), judged.why, ())
+    chain = Chain(ledger, heat, curve, money.fan_kwh)
+    spread, swings, solved = worth_range(chain), drivers(chain), break_evens(chain)
+    standing = Standing(curve.way, bool(curve.fraction_paths), running_known)
+    judged = verdict(spread, standing, drivers=swings)
+    return _Sure(spread, swings, str(judged.verdict), judged.why, solved)
+
+
+def _once(notices: Sequence[Notice]) -> tuple[Notice, ...]:
+    """Each warning once, in the order in which it first came."""
+    return tuple(dict.fromkeys(notices))
