@@ -10,7 +10,8 @@ import numpy as np
 from scipy.optimize import brentq
 
 from ledger.doubt.chain import Chain
-from ledger.doubt.inputs import DISCOUNT_RATE, grow_source, scale_prices
+from ledger.doubt.inputs import DISCOUNT_RATE
+from ledger.doubt.puts import grow_source, scale_prices
 from ledger.money.prices import price_in_force
 from ledger.money.project import FloatArray, Number, Project, number
 from ledger.money.worth import counted, npv, npv_without_residual

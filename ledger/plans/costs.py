@@ -114,7 +114,8 @@ def plan_money(ledger: Ledger, built: BuildYear, bought: Sequence[Bought]) -> Pl
     )
     builds_only = _project_of(ledger, built.builds, year)
     project, paid = _with_sources(ledger, builds_only, [b.source for b in bought])
-    own_costs = (built.running.total or 0.0) + built.upkeep.total
+    running = built.running.total
+    own_costs = (0.0 if running is None else running) + built.upkeep.total
     return PlanMoney(
         project=project,
         capital=None if paid is None else counted(builds_only) - builds_only.grants + paid,
