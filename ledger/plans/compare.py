@@ -9,6 +9,7 @@ import numpy as np
 
 from ledger.errors import Notice
 from ledger.heat.results import TypicalHeat
+from ledger.heat.rungs import BELOW_HOLD_TOLERANCE_K
 from ledger.model.build import Build
 from ledger.model.heaters import Source
 from ledger.model.ledger import Ledger
@@ -253,7 +254,8 @@ def _frost_hours(setting: Setting, built: BuildYear) -> int | None:
     profile = setting.heat.profile
     if name not in profile or not profile[name].notna().all():
         return None
-    return round(setting.hours.total_kwh((profile[name].to_numpy(dtype=np.float64) < 0.0).astype(np.float64)))
+    frost = profile[name].to_numpy(dtype=np.float64) < -BELOW_HOLD_TOLERANCE_K
+    return round(setting.hours.total_kwh(frost.astype(np.float64)))
 
 
 def ranked(plans: Sequence[Plan]) -> tuple[Plan, ...]:

@@ -51,3 +51,41 @@ class Comparison:
     design_temperature_c: float | None
     design_basis: str
     notices: tuple[Notice, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class StressSource:
+    """What a source has to give in a colder winter, with the builds. None: unknown. Names as in `Plan`."""
+
+    name: str
+    fuel_units: float
+    fuel_cost: float
+    labour_hours: float | None
+    unmet_kwh: float | None
+    output_kw: float | None
+    holds_design_night: bool | None
+
+
+@dataclass(frozen=True, slots=True)
+class Stress:
+    """A winter made colder. Sums over the season's logged hours that count.
+
+    `nights_short`, `longest_run_short` [nights], `frost_hours` [h]: with the builds and no heater at all.
+    `cap_kwh`: most that the builds are taken to give in a night; None where a model says it hour by hour.
+    `battery_hours`: how long the battery carries heater, fan and the rest from nightfall of the worst night.
+    """
+
+    season: str
+    colder_k: float
+    need_kwh: float
+    avoided_kwh: float
+    to_buy_kwh: float
+    nights_short: int
+    longest_run_short: int
+    frost_hours: int
+    cap_kwh: float | None
+    peak_need_kw: float | None
+    battery_hours: float | None
+    battery_nights: int | None
+    sources: tuple[StressSource, ...]
+    notices: tuple[Notice, ...] = ()

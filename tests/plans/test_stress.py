@@ -1,0 +1,157 @@
+"""Colder winters followed by hand: what the build still gives, what is bought, how long a battery lasts."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from ledger.heat.reckoning import heat_work, prepare
+from ledger.model.book import RunningLine
+from ledger.model.terms import Power
+from ledger.model.values import MoneyRange
+from ledger.plans.colder import colder_winter
+from ledger.plans.power import hours_carried, own_price_per_kwh, stored_kwh
+from ledger.plans.stress import Cold, battery, longest_run, stress
+from tests.heat.builders import heater, ledger_of, plain_house, record_of, spread, winter_record
+
+COLD = Cold(5.0, -15.0, None)
+
+
+def three_nights(indoor: tuple[float, float, float], **changes):
+    """Three days from noon of 1 January at −10 °C, bare house at −8 °C (lift 2, sure), H 100 W/K, hold 5 °C; indoors
+    one steady temperature from noon to noon. A night at 46° north has 15 dark hours then."""
+    ledger = replace(ledger_of(plain_house(100.0, lift=spread(2.0))), **changes)
+    inside = np.repeat(np.array(indoor), 24)
+    record = record_of({"indoor": inside, "outdoor": np.full(72, -10.0)}, first="2026-01-01T12:00+01:00")
+    return ledger, heat_work(prepare(record, ledger), ledger).seasons
+
+
+def dark_hours(seasons) -> float:
+    return seasons[0].reckoned.rows.size / 3
+
+
+def test_without_a_shift_a_winter_is_the_logged_one():
+    """Need 0.1 · 13 = 1.3 kW; given 1.3, 1.1 (3 °C) and 0.9 (1 °C): to buy 0, 0.2, 0.4 kW."""
+    ledger, seasons = three_nights((6.0, 3.0, 1.0))
+    winter = colder_winter(seasons[0], ledger.site, hold_c=5.0, colder_k=0.0)
+    n = dark_hours(seasons)
+    assert winter.by_night(winter.need_kwh) == pytest.approx([1.3 * n] * 3)
+    assert winter.by_night(winter.to_buy_kwh) == pytest.approx([0.0, 0.2 * n, 0.4 * n], abs=1e-9)
+
+
+def test_nights_below_hold_show_the_limit_and_a_night_that_held_gives_up_to_the_highest_of_them():
+    """5 K colder: need 0.1 · 18 = 1.8 kW. The nights below hold gave 1.1 and 0.9 kW: their limit. The one that held
+    gave 1.3, more than the cap of 1.1, and gives 1.3 again: 0.5, 0.7, 0.9 kW are left."""
+    ledger, seasons = three_nights((6.0, 3.0, 1.0))
+    winter = colder_winter(seasons[0], ledger.site, hold_c=5.0, colder_k=5.0)
+    n = dark_hours(seasons)
+    assert winter.by_night(winter.to_buy_kwh) == pytest.approx([0.5 * n, 0.7 * n, 0.9 * n])
+    assert winter.cap_kwh == pytest.approx(1.1 * n)
+    assert winter.cap_seen
+    assert winter.indoor_c.reshape(3, -1)[:, 0] == pytest.approx([0.0, -2.0, -4.0])
+
+
+def test_where_every_night_held_the_most_ever_given_stands_and_it_is_said():
+    ledger, seasons = three_nights((6.0, 7.0, 8.0))
+    answer = stress(ledger, seasons, COLD)
+    n = dark_hours(seasons)
+    assert answer.cap_kwh == pytest.approx(1.3 * n)
+    assert answer.to_buy_kwh == pytest.approx(3 * 0.5 * n)
+    assert "never seen" in answer.notices[0].text
+
+
+def test_backup_heat_that_was_delivered_is_bought_again():
+    """30 kWh of backup heat stood inside what was given: to buy rises by 30."""
+    line = RunningLine(
+        date(2026, 1, 2), "electric heater", "heat", 30.0, None, None, 0.0, date(2026, 1, 1), date(2026, 1, 2)
+    )
+    plain, seasons = three_nights((6.0, 6.0, 6.0))
+    ledger, backed = three_nights((6.0, 6.0, 6.0), running=(line,), hold=replace(plain.hold, backup_none=False))
+    without, with_backup = stress(plain, seasons, COLD), stress(ledger, backed, COLD)
+    assert backed[0].backup.delivered_kwh == pytest.approx(30.0)
+    assert with_backup.to_buy_kwh - without.to_buy_kwh == pytest.approx(30.0)
+
+
+def test_the_hard_winters_figures_and_who_copes():
+    """Left 0.5, 0.7, 0.9 kW: three nights short in a run, two of them in frost (−2, −4 °C). Peak: design −15 − 5, lift
+    2: 0.1 · (5 + 20 − 2) = 2.3 kW. A heater of 0.8 kW leaves 0.1 kW of the last night; its kWh costs 0.16."""
+    sources = (heater(output_kw=spread(0.8)),)
+    ledger, seasons = three_nights((6.0, 3.0, 1.0), sources=sources)
+    answer = stress(ledger, seasons, COLD)
+    n = dark_hours(seasons)
+    assert (answer.nights_short, answer.longest_run_short) == (3, 3)
+    assert answer.frost_hours == round(2 * n)
+    assert answer.need_kwh == pytest.approx(3 * 1.8 * n)
+    assert answer.avoided_kwh + answer.to_buy_kwh == pytest.approx(answer.need_kwh)
+    assert answer.peak_need_kw == pytest.approx(2.3)
+    (source,) = answer.sources
+    assert source.fuel_cost == pytest.approx(2.1 * n * 0.16)
+    assert source.unmet_kwh == pytest.approx(0.1 * n)
+    assert source.holds_design_night is False
+    assert answer.battery_hours is None
+
+
+def test_a_battery_carries_heater_and_other_load_until_it_is_empty():
+    """9.6 kWh · 0.8 · 0.9 = 6.912 kWh. Worst night: heater 0.8 kW (its output) + 60 W = 0.86 kW: 8.037 h. The first
+    night takes 0.5 + 0.06 = 0.56 kW for 15 h = 8.4 kWh: none is carried through; with thrice the battery all are."""
+    power = Power(spread(9.6), spread(0.8), spread(0.9), spread(60.0))
+    ledger, seasons = three_nights((6.0, 3.0, 1.0), power=power, sources=(heater(output_kw=spread(0.8)),))
+    assert stored_kwh(power) == pytest.approx(6.912)
+    answer = stress(ledger, seasons, COLD)
+    assert answer.battery_hours == pytest.approx(6.912 / 0.86)
+    assert answer.battery_nights == 0
+    larger = replace(ledger, power=replace(power, battery_kwh=spread(28.8)))
+    winter = colder_winter(seasons[0], ledger.site, hold_c=5.0, colder_k=5.0)
+    hours, nights = battery(larger, winter)
+    assert (hours, nights) == (pytest.approx(dark_hours(seasons)), 3)
+
+
+def test_a_battery_runs_out_within_a_row():
+    assert hours_carried(5.0, np.array([2.0, 2.0, 2.0]), step_h=1.0) == pytest.approx(2.5)
+    assert hours_carried(4.0, np.array([2.0, 2.0, 2.0]), step_h=1.0) == pytest.approx(2.0)
+    assert hours_carried(6.0, np.array([2.0, 2.0, 2.0]), step_h=2.0) == pytest.approx(6.0)
+    assert hours_carried(1.0, np.array([0.0, 0.0, 4.0]), step_h=1.0) == pytest.approx(2.25)
+
+
+def test_an_own_kilowatt_hour_costs_the_annuities_of_its_parts():
+    """At a real rate of 0 (2 % and 2 %): 5000 ÷ 25 + 3000 ÷ 10 = 500 a year ÷ 2000 kWh = 0.25.
+    At 5 % real: 5000 · crf(5 %, 25) 0.0709525 + 3000 · crf(5 %, 10) 0.1295046 = 743.28 ÷ 2000 = 0.37164."""
+    power = Power(
+        array_capital=MoneyRange.sure("5000"),
+        array_life_years=spread(25.0),
+        battery_capital=MoneyRange.sure("3000"),
+        battery_life_years=spread(10.0),
+        used_energy_kwh_per_year=spread(2000.0),
+    )
+    terms = replace(ledger_of().terms, discount_rate=spread(0.02), inflation=spread(0.02))
+    assert own_price_per_kwh(power, terms) == pytest.approx(0.25)
+    real = replace(terms, discount_rate=spread(0.05), rates_are_real=True)
+    assert own_price_per_kwh(power, real) == pytest.approx(0.37164, abs=1e-5)
+    assert own_price_per_kwh(replace(power, used_energy_kwh_per_year=None), terms) is None
+    assert own_price_per_kwh(replace(power, battery_life_years=None), terms) is None
+
+
+@pytest.mark.parametrize(("evenings", "run"), [([], 0), ([4], 1), ([4, 5, 6], 3), ([1, 2, 4, 5, 6, 9], 3), ([1, 3], 1)])
+def test_the_longest_run_of_nights(evenings, run):
+    assert longest_run(np.array(evenings, dtype=np.int64)) == run
+
+
+def test_no_log_no_hard_winter():
+    assert stress(ledger_of(), (), COLD) is None
+
+
+@settings(max_examples=15, deadline=None)
+@given(st.floats(0, 12), st.floats(0, 12), st.floats(0, 10))
+def test_a_colder_winter_never_needs_or_buys_less(one, other, over):
+    ledger = ledger_of()
+    seasons = heat_work(prepare(winter_record(indoor_over=over), ledger), ledger).seasons
+    mild, hard = (stress(ledger, seasons, Cold(k, -15.0, None)) for k in sorted((one, other)))
+    assert hard.need_kwh >= mild.need_kwh - 1e-9
+    assert hard.to_buy_kwh >= mild.to_buy_kwh - 1e-9
+    assert hard.nights_short >= mild.nights_short
+    assert hard.peak_need_kw >= mild.peak_need_kw
