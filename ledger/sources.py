@@ -81,11 +81,13 @@ class Cover:
 def _u_us(likely: float, low: float, high: float, source: str) -> Row:
     """A U-value printed in Btu/h/ft2/degF."""
     values = [to_held(v, "Btu/h/ft2/degF", Dimension.U_VALUE) for v in (likely, low, high)]
-    return Row(values[0], values[1], values[2], "W/m2/K", source)
+    return _u(values[0], values[1], values[2], source)
 
 
 def _u(likely: float, low: float, high: float, source: str) -> Row:
-    return Row(likely, low, high, "W/m2/K", source)
+    """A U-value in W/m2/K, never surer than a plain one."""
+    least, most = likely * (1.0 - U_VALUE_LEAST), likely * (1.0 + U_VALUE_LEAST)
+    return Row(likely, min(low, least), max(high, most), "W/m2/K", source)
 
 
 _EXTENSION = "eXtension farm energy, unit 2.6, Glazing Materials"
@@ -420,7 +422,7 @@ class LifeRow:
 
 
 def _life(kind: str, words: str, likely: float, low: float, high: float) -> LifeRow:
-    return LifeRow(kind, tuple(words.split("|")), Row(likely, low, high, "years", NO_SOURCE))
+    return LifeRow(kind, tuple(folded(word) for word in words.split("|")), Row(likely, low, high, "years", NO_SOURCE))
 
 
 LIVES: tuple[LifeRow, ...] = (
@@ -456,7 +458,7 @@ def life_of(what: str) -> tuple[str, Row]:
     Of several kinds named ("digging and tubing") the shortest life stands: what wears out first must be replaced.
     """
     plain = folded(what)
-    found = [row for row in LIVES if any(_begins_a_word(plain, folded(word)) for word in row.words)]
+    found = [row for row in LIVES if any(_begins_a_word(plain, word) for word in row.words)]
     if not found:
         return "any item", LIFE_ANY
     shortest = min(found, key=lambda row: row.row.likely)

@@ -16,6 +16,7 @@ import unicodedata
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from enum import Enum, StrEnum
+from functools import lru_cache
 
 KELVIN_AT_0_C = 273.15
 BTU_J = 1055.05585262
@@ -352,6 +353,7 @@ def _symbol_for(unit: str, dimension: Dimension) -> _Symbol:
     return symbol
 
 
+@lru_cache(maxsize=1024)
 def _unit(unit: str, dimension: Dimension | None = None) -> _Symbol:
     """Multiply the symbols of a typed unit together."""
     above, below = _stroke(unit)

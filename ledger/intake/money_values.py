@@ -137,10 +137,9 @@ def _to_the_coin(raw: object, coin: Coin) -> Decimal:
     value = _money_number(raw, coin)
     if _decimals(value) > coin.digits:
         smallest = Decimal(1).scaleb(-coin.digits)
+        of_currency = "" if coin.currency == NO_CURRENCY else f"of {coin.currency} "
         rounded = value.quantize(smallest, rounding=ROUND_HALF_UP)
-        raise slip(
-            f"{as_typed(raw)} is finer than the smallest coin of {coin.currency} ({smallest})", f"write {rounded}"
-        )
+        raise slip(f"{as_typed(raw)} is finer than the smallest coin {of_currency}({smallest})", f"write {rounded}")
     return value.quantize(Decimal(1).scaleb(-coin.digits))
 
 

@@ -8,6 +8,7 @@ from typing import Any, TypeVar
 
 from ledger.intake.desk import Desk, entry_of
 from ledger.intake.money_values import NO_CURRENCY
+from ledger.intake.references import check_names, check_references, names_in
 from ledger.intake.resolve_book import resolve_running
 from ledger.intake.resolve_builds import check_before, resolve_build, resolve_store
 from ledger.intake.resolve_house import resolve_house
@@ -40,7 +41,7 @@ from ledger.intake.schema_money import (
 from ledger.intake.schema_sources import SourceRow
 from ledger.intake.slips import offer
 from ledger.intake.toml_places import Path
-from ledger.model.book import HOUSE, RunningLine
+from ledger.model.book import RunningLine
 from ledger.model.build import Build
 from ledger.model.heaters import Source
 from ledger.model.house import Hold
@@ -89,11 +90,9 @@ def read_sheets(desk: Desk, document: dict[str, Any]) -> Sheets:
         name: table for name, model in TABLES.items() if (table := _table(desk, document, name, model)) is not None
     }
     rows = {name: _rows(desk, document, name, model) for name, model in ROWS.items()}
-    builds, sources = _names(desk, document, "build"), _names(desk, document, "source")
-    for n, name in enumerate(sources):
-        if name in builds:
-            desk.fault(("source", n, "name"), f'a build is called "{name}" too', "give each its own name")
-    return Sheets(tables, rows, builds, sources, document)
+    check_names(desk, document)
+    check_references(desk, document)
+    return Sheets(tables, rows, names_in(document, "build"), names_in(document, "source"), document)
 
 
 def _table(desk: Desk, document: dict[str, Any], name: str, model: type[Section]) -> Section | None:
@@ -129,24 +128,6 @@ def _rows(desk: Desk, document: dict[str, Any], name: str, model: type[Section])
     return [(number, row) for number, row in read if row is not None]
 
 
-def _names(desk: Desk, document: dict[str, Any], section: str) -> list[str]:
-    """The names as typed, also of rows with faults; each may stand once."""
-    raw = document.get(section)
-    names = (
-        [str(row.get("name", "")).strip() if isinstance(row, dict) else "" for row in raw]
-        if isinstance(raw, list)
-        else []
-    )
-    for number, name in enumerate(names):
-        if name and name in names[:number]:
-            desk.fault((section, number, "name"), f'two of [[{section}]] are called "{name}"', "give each its own name")
-        if name == HOUSE:
-            desk.fault(
-                (section, number, "name"), f'the name "{HOUSE}" is kept for the season book', "give it another name"
-            )
-    return names
-
-
 def resolve(desk: Desk, sheets: Sheets, title: str) -> Ledger:
     """Fill in every default, check what belongs together, and build the ledger.
 
@@ -171,7 +152,7 @@ def resolve(desk: Desk, sheets: Sheets, title: str) -> Ledger:
     _electricity_is_priced(desk, sheets, electricity, running)
     against = against_of(desk, money, sheets.many("source", SourceRow), sheets.sources)
     base_date = base_date_of(desk, money, builds)
-    terms = resolve_terms(desk, money, base_date or date(2000, 1, 1), inflation, against or "", sheets.builds)
+    terms = resolve_terms(desk, money, base_date or date(2000, 1, 1), inflation, against or "")
     labour = sheets.table("labour", LabourSection)
     rest = _rest(desk, sheets)
     if desk.coin.currency == NO_CURRENCY and head.currency is None:
@@ -210,11 +191,12 @@ def _typed(document: dict[str, Any], section: str, key: str) -> object:
 
 def _builds(desk: Desk, sheets: Sheets) -> list[Build]:
     spent = sheets.many("spent", SpentRow)
+    by_build: dict[str, list[tuple[int, SpentRow]]] = {}
     for number, row in spent:
-        if row.build not in sheets.builds:
-            path: Path = ("spent", number, "for")
-            desk.fault(path, f'there is no build called "{row.build}"', offer(row.build, sheets.builds))
-    return [resolve_build(desk, row, number, spent) for number, row in sheets.many("build", BuildRow)]
+        by_build.setdefault(row.build, []).append((number, row))
+    return [
+        resolve_build(desk, row, number, by_build.get(row.name, ())) for number, row in sheets.many("build", BuildRow)
+    ]
 
 
 def _sources(desk: Desk, sheets: Sheets, money: MoneySection) -> tuple[Electricity, tuple[Source, ...]]:
@@ -222,7 +204,7 @@ def _sources(desk: Desk, sheets: Sheets, money: MoneySection) -> tuple[Electrici
     silent = Desk(desk.file, desk.places, desk.coin)
     growth = growth_of(money, inflation_of(silent, money))
     electricity = resolve_electricity(desk, sheets.table("electricity", ElectricitySection), rows, growth)
-    check_sources(desk, rows, sheets.sources)
+    check_sources(desk, rows)
     read = (resolve_source(desk, row, number, electricity, growth) for number, row in rows)
     return electricity, tuple(source for source in read if source is not None)
 
@@ -263,7 +245,8 @@ def _electricity_is_priced(
             )
             return
     fan = next((number for number, row in sheets.many("log", LogRow) if row.fan is not None), None)
-    noted = any(line.energy_kwh is not None and line.target in sheets.builds for line in running)
+    builds = frozenset(sheets.builds)
+    noted = any(line.energy_kwh is not None and line.target in builds for line in running)
     if fan is not None and not noted:
         desk.fault(("log", fan, "fan"), "a fan is logged, and there is no price of electricity", mend)
 
@@ -278,7 +261,7 @@ def _rest(desk: Desk, sheets: Sheets) -> dict[str, Any]:
             ("log",), "there is neither a log nor a climate", "add [[log]] with file, indoor and outdoor, or [climate]"
         )
     logged = channels_of(logs)
-    stores = [resolve_store(desk, row, n, sheets.builds, logged) for n, row in sheets.many("store", StoreRow)]
+    stores = [resolve_store(desk, row, n, logged) for n, row in sheets.many("store", StoreRow)]
     return {
         "logs": tuple(resolve_log(desk, row, number) for number, row in logs),
         "stores": tuple(store for store in stores if store is not None),

@@ -7,7 +7,6 @@ from datetime import date, timedelta
 
 from ledger.intake.desk import Desk
 from ledger.intake.schema_builds import MeterTable, RunningRow
-from ledger.intake.slips import offer
 from ledger.intake.toml_places import Path
 from ledger.model.book import HOUSE, RunningLine
 from ledger.model.values import MonthDay, Window
@@ -22,7 +21,8 @@ def resolve_running(
     """The lines in the order of their dates, each with the days it covers.
 
     A line covers the days from the one after the last like line (same `for` and `what`) to its own date. The first one
-    covers the days since the season's first day, or, outside a season, since the first of its month.
+    covers the days since the season's first day, or, outside a season, since the first of its month. A line for an
+    unknown name is left out: that fault is noted elsewhere.
 
     Parameters
     ----------
@@ -35,7 +35,7 @@ def resolve_running(
     last_of: dict[tuple[str, str], RunningLine] = {}
     for number, row in sorted(rows, key=lambda one: (one[1].date, one[0])):
         path = ("running", number)
-        if not _known_target(desk, row, path, builds, electric):
+        if row.target not in builds and row.target not in electric and row.target != HOUSE:
             continue
         first = _first_day(row, season, last_of.get(_like(row)))
         line = _line(desk, row, path, first, electric.get(row.target))
@@ -47,16 +47,6 @@ def resolve_running(
 
 def _like(row: RunningRow) -> tuple[str, str]:
     return row.target, " ".join(row.what.casefold().split())
-
-
-def _known_target(desk: Desk, row: RunningRow, path: Path, builds: frozenset[str], electric: dict[str, bool]) -> bool:
-    if row.target in builds or row.target in electric or row.target == HOUSE:
-        return True
-    names = [*builds, *electric, HOUSE]
-    desk.fault(
-        (*path, "for"), f'"{row.target}" is no build, no source and not "{HOUSE}"', offer(row.target, sorted(names))
-    )
-    return False
 
 
 def _line(desk: Desk, row: RunningRow, path: Path, first: date, electric: bool | None) -> RunningLine | None:

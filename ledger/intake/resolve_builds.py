@@ -28,7 +28,7 @@ def resolve_build(desk: Desk, row: BuildRow, number: int, spent: Iterable[tuple[
     """One build with its own items and those typed elsewhere for it, in the order of their dates."""
     path = ("build", number)
     rows: list[tuple[Path, ItemRow]] = [((*path, "item", n), item) for n, item in enumerate(row.item)]
-    rows += [(("spent", n), item) for n, item in spent if item.build == row.name]
+    rows += [(("spent", n), item) for n, item in spent]
     if not rows:
         desk.fault(
             path,
@@ -138,11 +138,9 @@ def _check_pair(
         desk.fault((*path, figure_key), f"{figure_key} stands without {key}", f'add {key} = "..."')
 
 
-def resolve_store(desk: Desk, row: StoreRow, number: int, builds: list[str], logged: list[str]) -> Store | None:
+def resolve_store(desk: Desk, row: StoreRow, number: int, logged: list[str]) -> Store | None:
     """A store with its heat capacity; None when it cannot be reckoned, which is then noted."""
     path = ("store", number)
-    if row.build is not None and row.build not in builds:
-        desk.fault((*path, "build"), f'there is no build called "{row.build}"', offer(row.build, builds))
     if row.channel not in _TEMPERATURE_CHANNELS:
         desk.fault(
             (*path, "channel"), f'"{row.channel}" is no temperature channel', offer(row.channel, _TEMPERATURE_CHANNELS)

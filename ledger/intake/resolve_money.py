@@ -17,7 +17,6 @@ from ledger.intake.schema_money import (
     RatesAre,
 )
 from ledger.intake.schema_sources import SourceRow
-from ledger.intake.slips import offer
 from ledger.intake.spreads import of_row
 from ledger.intake.values import Rule, Uncertain, held
 from ledger.model.build import Build, Status
@@ -71,7 +70,6 @@ def resolve_terms(
     base_date: date,
     inflation: Spread,
     against: str,
-    builds: list[str],
 ) -> Terms:
     """The terms with every default filled in."""
     if section.study_years is None:
@@ -92,7 +90,7 @@ def resolve_terms(
         timing=section.timing or Timing.END_OF_YEAR,
         against=against,
         loans=tuple(_loan(desk, row, number, base_date) for number, row in enumerate(section.loan)),
-        grants=tuple(_grant(desk, row, number, base_date, builds) for number, row in enumerate(section.grant)),
+        grants=tuple(_grant(desk, row, number, base_date) for number, row in enumerate(section.grant)),
     )
 
 
@@ -143,10 +141,8 @@ def _loan(desk: Desk, row: LoanRow, number: int, base_date: date) -> Loan:
     )
 
 
-def _grant(desk: Desk, row: GrantRow, number: int, base_date: date, builds: list[str]) -> Grant:
+def _grant(desk: Desk, row: GrantRow, number: int, base_date: date) -> Grant:
     path = ("money", "grant", number)
-    if row.build is not None and row.build not in builds:
-        desk.fault((*path, "for"), f'there is no build called "{row.build}"', offer(row.build, builds))
     if row.date is None:
         desk.assume((*path, "date"), base_date.isoformat(), "the base date")
     if row.build is None:
@@ -157,11 +153,6 @@ def _grant(desk: Desk, row: GrantRow, number: int, base_date: date, builds: list
 def against_of(desk: Desk, section: MoneySection, rows: list[tuple[int, SourceRow]], names: list[str]) -> str | None:
     """The source whose heat is avoided: as stated, else the one marked backup, else the first."""
     if section.against is not None:
-        if section.against not in names:
-            desk.fault(
-                ("money", "against"), f'there is no source called "{section.against}"', offer(section.against, names)
-            )
-            return None
         return section.against
     marked = [row.name for _, row in rows if row.backup]
     chosen = marked[0] if marked else names[0] if names else None

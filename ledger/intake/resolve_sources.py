@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from decimal import Decimal
 
 from ledger.intake.desk import Desk
 from ledger.intake.money_values import money_range
 from ledger.intake.schema_money import ElectricitySection
 from ledger.intake.schema_sources import SourceRow
-from ledger.intake.slips import listed, offer
+from ledger.intake.slips import listed
 from ledger.intake.spreads import capped, of_row
 from ledger.intake.toml_places import Path
 from ledger.intake.values import Rule, held
@@ -308,21 +309,22 @@ def _needs_mains(desk: Desk, row: SourceRow, fuel: Fuel, path: Path) -> bool | N
     return fuel.needs_mains
 
 
-def check_sources(desk: Desk, rows: Numbered, names: list[str]) -> None:
-    """Hold `then` to sources that are there, without a circle; tariffs to one price a day."""
+def check_sources(desk: Desk, rows: Numbered) -> None:
+    """Hold `then` to leading on without a circle; tariffs to one price a day."""
     after = {row.name: row.then for _, row in rows}
     for number, row in rows:
         path = ("source", number)
-        if row.then is not None and row.then not in names:
-            desk.fault((*path, "then"), f'there is no source called "{row.then}"', offer(row.then, names))
-        elif row.then is not None and _circles(row.name, after):
+        if row.then is not None and _circles(row.name, after):
             desk.fault(
                 (*path, "then"), f'"{row.name}" comes after itself', "let then lead to a source that leads no further"
             )
-        days = [tariff.since for tariff in row.tariff]
-        for n, day in enumerate(days):
-            if day in days[:n]:
-                desk.fault((*path, "tariff", n, "since"), f"two tariffs begin on {day}", "give each its own day")
+        days: set[date] = set()
+        for n, tariff in enumerate(row.tariff):
+            if tariff.since in days:
+                desk.fault(
+                    (*path, "tariff", n, "since"), f"two tariffs begin on {tariff.since}", "give each its own day"
+                )
+            days.add(tariff.since)
 
 
 def _circles(name: str, after: dict[str, str | None]) -> bool:

@@ -36,8 +36,7 @@ def offer(name: str, known: Iterable[str]) -> str:
     names = list(known)
     near = nearest(name, names)
     if near is not None:
-        others = [one for one in names if one != near]
-        more = f" (known: {listed([near, *others][:12])})" if others else ""
+        more = f" (known: {listed(names)})" if 1 < len(names) <= 6 else ""
         return f'did you mean "{near}"?{more}'
     return f"use one of: {listed(names[:24])}" if names else "there is none to choose from yet"
 

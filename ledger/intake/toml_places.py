@@ -101,6 +101,7 @@ class _Scan:
         path: Path = ()
         for number, key in enumerate(keys):
             path = (*path, key)
+            self.lines.setdefault(path, self._line(start))
             if rows and number == len(keys) - 1:
                 self._rows[path] = self._rows.get(path, 0) + 1
             if path in self._rows:

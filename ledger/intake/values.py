@@ -132,7 +132,8 @@ def _percent(raw: str) -> float:
     match = re.fullmatch(r"([+-]?\d+(?:\.\d+)?|[+-]?\.\d+)\s*(%|percent|per cent)", text)
     if match is None:
         if re.fullmatch(r"[+-]?\d*\.?\d+", text):
-            raise slip(f'"{raw}" is a rate in quotes without a per cent sign', f'write {text} or "{text} %"')
+            bare_rate = (Decimal(text) / 100).normalize() if abs(Decimal(text)) > 1 else Decimal(text)
+            raise slip(f'"{raw}" is a rate in quotes without a per cent sign', f'write {bare_rate:f} or "{text} %"')
         raise slip(f'"{raw}" is not a rate or share', 'write it as 0.06 or "6 %"')
     value = Decimal(match.group(1))
     if value.adjusted() > 6:
