@@ -17,6 +17,7 @@ from ledger.model.house import BareWay, House
 from ledger.model.values import Basis, Spread
 
 LEAST_HOURS_OF_A_WAY = 120
+LEAST_SHARE_OF_A_WAY = 0.9
 ORDER = (BareWay.TWIN, BareWay.FAN_OFF, BareWay.MODEL, BareWay.LIFT)
 
 
@@ -108,10 +109,15 @@ def bare_by_lift_c(year: YearHours, lift: float) -> Floats:
 
 
 def bare_by_twin_c(year: YearHours) -> Floats | None:
-    """The like house's temperature as measured [°C]; None where fewer than 120 counted valid hours have it."""
+    """The like house's temperature as measured [°C]; None where too little of the season's counted hours has it.
+
+    Enough is 120 counted valid hours, or nine tenths of the season's counted hours where these are fewer: the rule
+    by which a month is enough for a typical year.
+    """
     twin = year.channels["unheated"]
     hours = np.count_nonzero(year.counted_valid & np.isfinite(twin)) * year.step_h
-    return twin if hours >= LEAST_HOURS_OF_A_WAY else None
+    counted = np.count_nonzero(year.counted) * year.step_h
+    return twin if hours >= min(LEAST_HOURS_OF_A_WAY, LEAST_SHARE_OF_A_WAY * counted) and hours > 0 else None
 
 
 def on_grid(series: pd.Series[float], year: YearHours) -> Floats:
