@@ -94,7 +94,7 @@ def outdoor_of_normals_c(
     by_month = {n.month: n for n in normals}
     low = np.array([by_month[m].mean_low_c for m in range(1, 13)])[month - 1]
     high = np.array([by_month[m].mean_high_c for m in range(1, 13)])[month - 1]
-    day_of_year = np.asarray(hours.dayofyear, dtype=np.float64)
+    day_of_year = np.asarray(hours.day_of_year, dtype=np.float64)
     clock = np.asarray(hours.hour + hours.minute / 60.0, dtype=np.float64) + 0.5
     angle = 2.0 * np.pi * (day_of_year - 1.0) / 365.0
     equation_min = 229.18 * (

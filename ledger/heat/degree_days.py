@@ -202,9 +202,8 @@ def growing_degree_days_k_d(days: Days, crop: Crop) -> Floats:
 
 def _sine_above(highest_c: Floats, lowest_c: Floats, threshold_c: float) -> Floats:
     middle = (highest_c + lowest_c) / 2.0 - threshold_c
-    swing = np.asarray((highest_c - lowest_c) / 2.0)
-    ratio = np.clip(-middle / np.where(swing > 0.0, swing, 1.0), -1.0, 1.0)
-    angle = np.arcsin(ratio)
-    straddling = (middle * (np.pi / 2.0 - angle) + swing * np.cos(angle)) / np.pi
-    whole = np.where(lowest_c >= threshold_c, middle, 0.0)
-    return np.asarray(np.where((lowest_c < threshold_c) & (highest_c > threshold_c), straddling, whole))
+    straddles = (lowest_c < threshold_c) & (highest_c > threshold_c)
+    swing = np.where(straddles, (highest_c - lowest_c) / 2.0, 1.0)
+    angle = np.arcsin(np.clip(np.where(straddles, -middle, 0.0) / swing, -1.0, 1.0))
+    part = (middle * (np.pi / 2.0 - angle) + swing * np.cos(angle)) / np.pi
+    return np.asarray(np.where(straddles, part, np.where(lowest_c >= threshold_c, middle, 0.0)))

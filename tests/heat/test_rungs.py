@@ -4,8 +4,19 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from ledger.heat.reckoning import prepare, reckon
+from ledger.heat.rungs import (
+    Coefficients,
+    CountedAir,
+    bare_doubt_kwh,
+    credited_kwh,
+    gross_kwh,
+    hourly_heat,
+    need_kwh,
+)
 from ledger.model.house import Window
 from ledger.model.values import MonthDay
 from tests.heat.builders import ledger_of, plain_house, record_of, spread
@@ -52,3 +63,96 @@ def test_two_nights_by_hand():
     assert season.dark_degree_hours_k_h == pytest.approx(390.0)
     assert season.indoor_min_c == 1.0
     assert (season.hours_below_hold, season.hours_below_freezing) == (72, 0)
+
+
+def air_of(outdoor: list[float], indoor: list[float], day: list[bool], sun_gain_w: float = 0.0) -> CountedAir:
+    flags = np.array(day)
+    return CountedAir(np.array(outdoor), np.array(indoor), flags, np.where(flags, sun_gain_w, 0.0))
+
+
+def same_h(stands: float, bare: float, hours: int) -> Coefficients:
+    return Coefficients(np.full(hours, stands), np.full(hours, bare))
+
+
+def test_a_second_layer_and_a_store_share_the_saving_by_hand() -> None:
+    """One hour at −10 °C, hold 5 °C. H_bare 200 W/K, H 100 W/K, lift of the bare house 2 K: T_b = −8 °C.
+
+    need = 0.2 · (5 + 8) = 2.6. With the layer alone the lift is 2 · 200/100 = 4 K: T_e = −6 °C, still wanted
+    0.1 · (5 + 6) = 1.1, so the envelope's part is 1.5. Indoors 3 °C: the store's part 0.1 · (3 + 6) = 0.9.
+    Added 2.4, short 0.1 · (5 − 3) = 0.2 = 2.6 − 2.4. Load and held use H: 1.5 and 1.3.
+    """
+    heat = hourly_heat(air_of([-10.0], [3.0], [False]), hold_c=5.0, bare_c=np.array([-8.0]), h=same_h(100.0, 200.0, 1))
+    assert heat.need_kwh[0] == pytest.approx(2.6)
+    assert heat.added_kwh[0] == pytest.approx(2.4)
+    assert heat.shortfall_kwh[0] == pytest.approx(0.2)
+    assert heat.load_kwh[0] == pytest.approx(1.5)
+    assert heat.held_kwh[0] == pytest.approx(1.3)
+
+
+def test_a_sunlit_hour_counts_only_what_the_sun_leaves() -> None:
+    """0 °C outdoors, hold 10 °C, H 100 W/K, the sun brings 400 W; bare house 2 °C, indoors 7 °C.
+
+    load max(0, 1.0 − 0.4) = 0.6; held max(0, 0.7 − 0.4) = 0.3; bare house max(0, 0.2 − 0.4) = 0: need 0.6 − 0 = 0.6;
+    short 0.6 − 0.3 = 0.3; added 0.3. The same hour in the dark: 1.0, 0.7, 0.8, 0.3, 0.5.
+    """
+    air = air_of([0.0, 0.0], [7.0, 7.0], [True, False], 400.0)
+    heat = hourly_heat(air, hold_c=10.0, bare_c=np.array([2.0, 2.0]), h=same_h(100.0, 100.0, 2))
+    assert heat.load_kwh.tolist() == pytest.approx([0.6, 1.0])
+    assert heat.held_kwh.tolist() == pytest.approx([0.3, 0.7])
+    assert heat.need_kwh.tolist() == pytest.approx([0.6, 0.8])
+    assert heat.shortfall_kwh.tolist() == pytest.approx([0.3, 0.3])
+    assert heat.added_kwh.tolist() == pytest.approx([0.3, 0.5])
+
+
+def test_a_film_house_colder_than_outdoors_needs_more_than_the_load() -> None:
+    """2 °C outdoors, bare house 1 °C, hold 5 °C, H 100 W/K: load 0.3, need 0.4; indoors 0.5 °C: added −0.05."""
+    heat = hourly_heat(air_of([2.0], [0.5], [False]), hold_c=5.0, bare_c=np.array([1.0]), h=same_h(100, 100, 1))
+    assert (heat.load_kwh[0], heat.need_kwh[0]) == (pytest.approx(0.3), pytest.approx(0.4))
+    assert heat.added_kwh[0] == pytest.approx(-0.05)
+    assert bare_doubt_kwh(heat.added_kwh) == pytest.approx(0.05)
+
+
+TEMPERATURES = st.floats(-30, 40)
+HOURS = st.lists(st.tuples(TEMPERATURES, TEMPERATURES, TEMPERATURES, st.booleans()), min_size=1, max_size=30)
+
+
+@settings(max_examples=150)
+@given(
+    hours=HOURS,
+    hold=st.floats(-2, 20),
+    h=st.floats(10, 500),
+    worse=st.floats(1, 4),
+    sun=st.floats(0, 5000),
+    backup=st.floats(0, 50),
+)
+def test_the_rungs_keep_their_order_and_the_account_closes(
+    hours: list[tuple[float, float, float, bool]], hold: float, h: float, worse: float, sun: float, backup: float
+) -> None:
+    outdoor, indoor, bare, day = (list(column) for column in zip(*hours, strict=True))
+    air = air_of(outdoor, indoor, day, sun)
+    heat = hourly_heat(air, hold_c=hold, bare_c=np.array(bare), h=same_h(h, h * worse, len(hours)))
+    need, held, load = (float(np.sum(x)) for x in (heat.need_kwh, heat.held_kwh, heat.load_kwh))
+    added, short = float(np.sum(heat.added_kwh)), float(np.sum(heat.shortfall_kwh))
+    gross = gross_kwh(air.indoor_c, air.outdoor_c, np.full(len(hours), h), step_h=1.0)
+    credited = credited_kwh(added_kwh=added, backup_delivered_kwh=backup, need_kwh=need)
+    assert held <= gross + 1e-9
+    assert held <= load + 1e-9
+    assert credited <= need + 1e-9
+    assert credited < added + 1e-9
+    assert need - credited == pytest.approx(short + backup, abs=1e-6)
+
+
+@settings(max_examples=100)
+@given(hours=HOURS, hold=st.floats(-2, 20), h=st.floats(10, 500), better=st.floats(0.1, 1), floor_w=st.floats(0, 5000))
+def test_better_insulation_never_raises_the_need_though_the_lift_grows(
+    hours: list[tuple[float, float, float, bool]], hold: float, h: float, better: float, floor_w: float
+) -> None:
+    """By the default lift the bare house is floor heat / H over outdoors, so that it warms as H falls."""
+    outdoor, indoor, _, day = (list(column) for column in zip(*hours, strict=True))
+    air = air_of(outdoor, indoor, day)
+
+    def need(coefficient: float) -> float:
+        bare = air.outdoor_c + floor_w / coefficient
+        return float(np.sum(need_kwh(air, hold_c=hold, bare_c=bare, bare_w_per_k=np.full(len(hours), coefficient))))
+
+    assert need(h * better) <= need(h) + 1e-9
