@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from ledger.heat.results import TypicalHeat
@@ -71,6 +71,49 @@ def price_at_tie(ledger: Ledger, judged: Judged, *, source: str, one: str, other
     return _root(at, scale=scale)
 
 
+@dataclass(frozen=True, slots=True)
+class Tie:
+    """Where a plan that takes work costs the same as the cheapest plan that takes none, with the same builds.
+
+    `wage_per_h` [currency/h] and `price_per_unit` [currency/unit] of `other_source`; None: no such wage or price.
+    """
+
+    plan: str
+    other: str
+    other_source: str
+    wage_per_h: float | None
+    price_per_unit: float | None
+
+
+def ties(ledger: Ledger, judged: Judged, plans: Sequence[Plan]) -> tuple[Tie, ...]:
+    """For every plan that takes work: the wage, and the other's fuel price, at which it stops being the cheaper one.
+
+    Parameters
+    ----------
+    ledger, judged : as for `compare`.
+    plans : its answer.
+
+    Returns
+    -------
+    tuple of Tie : against the cheapest plan without work that holds, else the cheapest without work.
+    """
+    found = []
+    for plan in plans:
+        other = _cheapest_without_work(plans, plan.builds)
+        if not plan.labour_hours or other is None or other.source is None or plan.life_cycle_cost is None:
+            continue
+        wage = wage_at_tie(ledger, judged, one=plan.name, other=other.name)
+        price = price_at_tie(ledger, judged, source=other.source, one=plan.name, other=other.name)
+        found.append(Tie(plan.name, other.name, other.source, wage, price))
+    return tuple(found)
+
+
+def _cheapest_without_work(plans: Sequence[Plan], builds: tuple[str, ...]) -> Plan | None:
+    idle = [p for p in plans if p.builds == builds and p.source is not None and p.labour_hours == 0.0]
+    known = [p for p in idle if p.life_cycle_cost is not None]
+    return min(known, key=lambda p: (p.rank is None, p.life_cycle_cost or 0.0), default=None)
+
+
 def with_price(ledger: Ledger, source: str, price: float) -> Ledger:
     """The ledger with another base-date price of a source; later tariffs stay."""
 
@@ -85,13 +128,18 @@ def _difference(ledger: Ledger, judged: Judged, one: str, other: str) -> float |
     """Life-cycle cost of one plan less that of the other. None: one is unknown, or is before its work."""
     plans = compare(
         ledger,
-        judged.heat,
+        _without_nights(judged.heat),
         fan_kwh=judged.fan_kwh,
         coldest_logged_c=judged.coldest_logged_c,
         shares=judged.shares,
     ).plans
     first, second = _cost(plans, one), _cost(plans, other)
     return None if first is None or second is None else first - second
+
+
+def _without_nights(heat: TypicalHeat) -> TypicalHeat:
+    """Hours that do not say when they are: no night is counted, since nights move no cost and take the longest."""
+    return replace(heat, profile=heat.profile.reset_index(drop=True))
 
 
 def _cost(plans: tuple[Plan, ...], name: str) -> float | None:

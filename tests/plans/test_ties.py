@@ -10,7 +10,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from ledger.model.heaters import Tariff
-from ledger.plans.ties import Judged, price_at_tie, wage_at_tie, with_price
+from ledger.plans.ties import Judged, price_at_tie, ties, wage_at_tie, with_price
 from tests.money.made import build, item, sure
 from tests.plans.made import compared, money, named, plug, stove
 from tests.running.made import ledger_with, typical
@@ -59,6 +59,17 @@ def test_a_later_tariff_stays_when_the_base_price_is_moved():
     moved = with_price(ledger_with(sources=(stove(tariffs=tariffs),)), "wood stove", 50.0)
     assert [t.price.likely for t in moved.sources[0].tariffs] == [300.0]
     assert moved.sources[0].price.likely == 50.0
+
+
+def test_every_plan_with_work_is_set_against_the_cheapest_without():
+    """The two plans above: wood ties at a wage of 57.50; at no wage at 1000 = 200 + 50,000·p: p = 0.016. A dearer
+    heater is not the one that it is set against."""
+    dear = replace(heater_for_ten_years(0.50), name="dear heater")
+    ledger = ledger_with(sources=(free_wood(), dear, heater_for_ten_years(0.20)), **PLAIN)
+    (tie,) = ties(ledger, JUDGED, compared(ledger, HEAT).plans)
+    assert (tie.plan, tie.other, tie.other_source) == ("wood stove alone", "plug heater alone", "plug heater")
+    assert tie.wage_per_h == pytest.approx(57.5)
+    assert tie.price_per_unit == pytest.approx(0.016)
 
 
 @settings(max_examples=15, deadline=None)
