@@ -99,8 +99,8 @@ class SeasonHeat:
 class TypicalHeat:
     """The year that payback rests on.
 
-    `profile`: one row per hour that counts, columns outdoor_c [°C], indoor_c [°C, NaN where unknown], weight [-],
-    need_kwh, to_buy_kwh [kWh in that hour]; Σ weight·need_kwh = need_kwh and Σ weight·to_buy_kwh = to_buy_kwh.
+    `profile`: one row per hour that counts, columns outdoor_c [°C], indoor_c, bare_c [°C, NaN where unknown], weight
+    [-], need_kwh, to_buy_kwh [kWh in that hour]; Σ weight·need_kwh = need_kwh and Σ weight·to_buy_kwh = to_buy_kwh.
     `at_least` is True when a month that no season logged stands at 0 avoided heat. `bare_lift_p10_k`: tenth percentile
     of how much warmer than outdoors the bare house was in the hours that count, at least 0; None where by lift. [K]
     `bare`: the way that the bare house was reckoned by, the loosest where seasons differ. `highest_need_kwh`,

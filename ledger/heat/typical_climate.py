@@ -104,6 +104,7 @@ def _climate_profile(years: Sequence[_ClimateYear], need: float, to_buy: float) 
                 {
                     "outdoor_c": y.air.outdoor_c,
                     "indoor_c": np.full(len(y.bare_c), np.nan),
+                    "bare_c": y.bare_c,
                     "weight": y.weights,
                     "need_kwh": y.need_kwh,
                     "to_buy_kwh": y.need_kwh * share,

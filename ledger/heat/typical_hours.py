@@ -175,7 +175,7 @@ def logged_profile(year: LoggedYear, *, need_kwh: float, to_buy_kwh: float) -> p
 
     Returns
     -------
-    DataFrame : UTC index; outdoor_c, indoor_c [°C], weight [-], need_kwh, to_buy_kwh.
+    DataFrame : UTC index; outdoor_c, indoor_c, bare_c [°C], weight [-], need_kwh, to_buy_kwh.
     """
     frames = [_rows(s, w) for s, w in zip(year.stretches, year.weights, strict=True)]
     logged = pd.concat([f[f["weight"] > 0.0] for f in frames])
@@ -196,12 +196,20 @@ def _rows(stretch: Stretch, weights: Floats) -> pd.DataFrame:
         {
             "outdoor_c": year.outdoor_c[stretch.rows],
             "indoor_c": year.indoor_c[stretch.rows],
+            "bare_c": _bare_c(stretch.work)[stretch.rows],
             "weight": weights,
             "need_kwh": stretch.need_kwh,
             "to_buy_kwh": np.maximum(0.0, stretch.need_kwh - stretch.added_kwh),
         },
         index=year.begins_utc[stretch.rows],
     )
+
+
+def _bare_c(work: SeasonWork) -> Floats:
+    """The bare house, unheated, on the season's grid [°C]."""
+    if work.way is BareWay.MODEL and work.model is not None:
+        return on_grid(work.model.bare_free_c, work.year)
+    return work.reckoned.bare_c
 
 
 def _scaled(rows: pd.DataFrame, total_kwh: float) -> Floats:
