@@ -124,6 +124,8 @@ def _second_pass(wall: Millis, rows: npt.NDArray[np.int64]) -> tuple[npt.NDArray
             doubt = (
                 f"rows of the hour that comes twice on {day} are out of order; of like stamps the second is the later"
             )
+        elif len(here) == 2 * len(np.unique(here)):
+            second[visit] = _later_of_twins(here)  # an hourly log: like stamps, no step back
         elif len(visits) == 1:
             doubt = f"the hour that comes twice on {day} stands in the file once; it is read as its first pass"
     return second, doubt
