@@ -7,13 +7,17 @@ from ledger.views.closing import assumed_lines, cover_lines, warning_lines
 from ledger.views.doubts import doubt_lines
 from ledger.views.figures import Measure, show_figure
 from ledger.views.grid import grid_lines
-from ledger.views.phrases import day_words, month_words, row_lines, sentence
+from ledger.views.phrases import day_words, month_words, row_lines
 from ledger.views.rows import bare_words, is_placeholder, style_of
 from ledger.views.rungs import rung_lines
 from ledger.views.screen import Screen
-from ledger.views.tables import plan_table
+from ledger.views.tables import Table, plan_table
+from ledger.views.text import sentence
 
 MOST_ASSUMED = 12
+
+_SAID = frozenset({"bare_by_lift", "not_held"})
+"""Warnings whose matter stands in the answer itself, beside the figures that it touches."""
 
 VERDICTS = {
     "pays": "Yes, it pays.",
@@ -46,7 +50,7 @@ def answer_lines(appraisal: Appraisal, *, screen: Screen) -> list[str]:
         *_plans(appraisal, screen),
         *cover_lines(appraisal, screen),
         *assumed_lines(appraisal, screen=screen, most=MOST_ASSUMED),
-        *warning_lines(appraisal, screen=screen),
+        *warning_lines(appraisal, screen=screen, said=_SAID),
         "",
         *screen.prose(ESTIMATE_ONLY),
     ]
@@ -91,9 +95,17 @@ def _saving(a: Appraisal, screen: Screen) -> list[str]:
     if a.typical_heat is None:
         lines += screen.prose("Not known: there is no log, no climate and no expectation to reckon from.", indent=2)
     else:
-        keys = ["need_kwh", "avoided_kwh", "to_buy_kwh"]
+        keys = ["avoided_kwh"]
         if not is_placeholder(a):
-            keys += ["avoided_cost", "running_cost", "upkeep_cost", "net_saving"]
+            keys = [
+                "need_kwh",
+                "avoided_kwh",
+                "to_buy_kwh",
+                "avoided_cost",
+                "running_cost",
+                "upkeep_cost",
+                "net_saving",
+            ]
         lines += row_lines(a, [f"typical_year.{key}" for key in keys], screen)
         lines += screen.prose(_basis_words(a), indent=2)
     if a.seasons:
@@ -117,7 +129,7 @@ def _not_held(a: Appraisal, screen: Screen) -> list[str]:
 
 
 def _basis_words(a: Appraisal) -> str:
-    heat = a.typical_heat
+    heat, first = a.typical_heat, a.source.hold.season.begins.month
     if heat is None:
         return ""
     basis = {
@@ -131,7 +143,7 @@ def _basis_words(a: Appraisal) -> str:
         words.append(f", {bare_words(a)}")
     words.append(". It is at least this much: " if heat.at_least else ".")
     if heat.months_not_logged:
-        months = month_words(heat.months_not_logged)
+        months = month_words(heat.months_not_logged, first=first)
         months += " were" if len(heat.months_not_logged) > 1 else " was"
         begin = "" if heat.at_least else " "
         words.append(f"{begin}{months} not logged well enough and taken as 0. Twelve monthly normals would fill them.")
@@ -139,7 +151,7 @@ def _basis_words(a: Appraisal) -> str:
     if money is not None and money.running_cost is None:
         words.append(" What it costs to run is not known, so the money stands before running cost.")
     elif money is not None and money.months_without_running_line:
-        words.append(f" No running cost is noted for {month_words(money.months_without_running_line)}.")
+        words.append(f" No running cost is noted for {month_words(money.months_without_running_line, first=first)}.")
     return "".join(words)
 
 
@@ -185,21 +197,24 @@ def _other_source(a: Appraisal, screen: Screen) -> list[str]:
 
 
 def _warmth(a: Appraisal, screen: Screen) -> list[str]:
-    keys = [key for pair in ("indoor", "over_outdoors", "by_build") for key in
-            (f"typical_year.gdd_{pair}_k_d", f"worth.cost_per_gdd_{pair}")]  # fmt: skip
     style, crop, heat = style_of(a), a.source.crop, a.typical_heat
-    lines = [*screen.heading("What does warmth for plants cost?"), *row_lines(a, keys, screen)]
+    lines = screen.heading("What does warmth for plants cost?")
+    if heat is None or heat.gdd_indoor_k_d is None:
+        return lines + screen.prose("Not known: growing degree-days need a log of the temperature indoors.", indent=2)
+    kinds = ("indoor", "over_outdoors") if is_placeholder(a) else ("indoor", "over_outdoors", "by_build")
+    keys = [key for kind in kinds for key in (f"typical_year.gdd_{kind}_k_d", f"worth.cost_per_gdd_{kind}")]
+    lines += row_lines(a, keys, screen)
     base = show_figure(crop.base_c, Measure.TEMPERATURE, style)
     text = f"Above {base}, method: {crop.method.value}; methods cannot be compared with one another."
-    if heat is not None and heat.gdd_months:
-        text += f" Months in it: {month_words(heat.gdd_months)}."
+    if heat.gdd_months:
+        text += f" Months in it: {month_words(heat.gdd_months, first=a.source.hold.season.begins.month)}."
     return lines + screen.prose(text, indent=2)
 
 
 def _plans(a: Appraisal, screen: Screen) -> list[str]:
     if not a.plans:
         return []
-    table = plan_table(a).only(_PLAN_KEYS)
+    table = _together(a).only(_PLAN_KEYS)
     lines = screen.heading("What would a stove or heater have cost?")
     lines += grid_lines(table, style=style_of(a), screen=screen)
     years = a.source.terms.study_years
@@ -208,4 +223,14 @@ def _plans(a: Appraisal, screen: Screen) -> list[str]:
         "those that cannot, or whose cost is not known, have no rank. More: warmledger compare.",
         indent=2,
     )
+    if is_placeholder(a):
+        lines += screen.prose("What the build saves in them is a placeholder too, at the likeliest lift.", indent=2)
     return lines + screen.prose(HEATER_CAUTION, indent=2)
+
+
+def _together(a: Appraisal) -> Table:
+    """The plans with no build or with all of them; those with some are left to `compare`."""
+    table, every = plan_table(a), {build.name for build in a.source.builds}
+    shown = {plan.name for plan in a.plans if not plan.builds or set(plan.builds) == every}
+    name_at = next(i for i, column in enumerate(table.columns) if column.key == "name")
+    return Table(table.name, table.columns, tuple(row for row in table.rows if row[name_at] in shown))

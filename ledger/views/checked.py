@@ -167,7 +167,7 @@ def _assumed(c: Checked, screen: Screen) -> list[str]:
         return []
     lines = screen.heading("What was assumed, since the ledger does not say")
     for one in c.assumed:
-        lines += screen.bullet(f"{one.path}: {one.value} ({one.source})")
+        lines += screen.bullet(f"{one.path}: {one.value}; {one.source}")
     return lines
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from ledger.appraisal import Appraisal
 from ledger.views.complaints import notice_lines
 from ledger.views.figures import Measure, show_figure
@@ -46,16 +48,16 @@ def assumed_lines(appraisal: Appraisal, *, screen: Screen, most: int | None) -> 
     shown = appraisal.assumed[:most]
     lines = screen.heading("What was assumed?")
     for one in shown:
-        lines += screen.bullet(f"{one.path}: {one.value} ({one.source})")
+        lines += screen.bullet(f"{one.path}: {one.value}; {one.source}")
     rest = len(appraisal.assumed) - len(shown)
     if rest:
         lines += screen.prose(f"and {rest} more: warmledger check shows all of them.", indent=4)
     return lines
 
 
-def warning_lines(appraisal: Appraisal, *, screen: Screen) -> list[str]:
-    """What is doubtful."""
-    if not appraisal.warnings:
+def warning_lines(appraisal: Appraisal, *, screen: Screen, said: Collection[str] = ()) -> list[str]:
+    """What is doubtful, but for the codes in `said`, which stand in words of their own further up."""
+    left = [one for one in appraisal.warnings if one.code not in said]
+    if not left:
         return []
-    lines = screen.heading("Warnings")
-    return lines + notice_lines(appraisal.warnings, file=appraisal.identity.file, screen=screen)
+    return [*screen.heading("Warnings"), *notice_lines(left, file=appraisal.identity.file, screen=screen)]

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from ledger.errors import Complaint, Notice, Place
 from ledger.views.screen import Screen, Signs
-from ledger.views.text import clean, fit_cells, plain_ascii
+from ledger.views.text import clean, fit_cells, plain_ascii, sentence
 
 MOST_SHOWN = 40
 
@@ -45,5 +45,5 @@ def notice_lines(notices: Sequence[Notice], *, file: str, screen: Screen) -> lis
     lines: list[str] = []
     for notice in notices:
         place = f" ({Place(file, notice.line)})" if notice.line is not None else ""
-        lines += screen.bullet(f"{notice.text}{place}")
+        lines += screen.bullet(f"{sentence(notice.text)}{place}")
     return lines

@@ -39,7 +39,7 @@ def way_lines(a: Appraisal, screen: Screen) -> list[str]:
         return []
     bare, style = a.seasons[-1].heat.bare, style_of(a)
     known = [(name, answer) for name, answer in bare.ways.items() if answer is not None]
-    if len(known) < 2 and not is_placeholder(a):
+    if len(known) < 2:
         return []
     lines = screen.prose("Heat not bought, by each way to reckon the house without the build:", indent=2)
     figures = []

@@ -45,18 +45,10 @@ def day_words(month: int, day: int) -> str:
     return f"{day} {calendar.month_name[month]}"
 
 
-def month_words(months: Iterable[int]) -> str:
-    """Months by name: October, November and December."""
-    names = [calendar.month_name[month] for month in months]
+def month_words(months: Iterable[int], *, first: int) -> str:
+    """Months by name, beginning with the month `first`: October, November and January."""
+    names = [calendar.month_name[month] for month in sorted(months, key=lambda month: (month - first) % 12)]
     return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
-
-
-def sentence(text: str) -> str:
-    """A text with a capital letter in front and a stop behind."""
-    text = text.strip()
-    if not text:
-        return ""
-    return text[0].upper() + text[1:] + ("" if text[-1] in ".!?" else ".")
 
 
 def inner(screen: Screen) -> Screen:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ledger.appraisal import SeasonAnswer
 from ledger.heat.results import Rungs
-from ledger.views.figures import Measure, Style, show_figure
+from ledger.views.figures import Measure, Style, show_figure, show_span
 from ledger.views.screen import Screen
 from ledger.views.text import cell_width, pad_left, pad_right
 
@@ -27,6 +27,11 @@ BELOW_NOTHING = (
     "when it counted."
 )
 
+ON_A_LIFT = (
+    "The last two bars stand where the assumed lift is likeliest, and are placeholders: from its one end to the other "
+    "the last is"
+)
+
 
 def rung_lines(season: SeasonAnswer, *, style: Style, screen: Screen) -> list[str]:
     """Five bars on one scale, with their figures, and the words that explain them."""
@@ -36,6 +41,9 @@ def rung_lines(season: SeasonAnswer, *, style: Style, screen: Screen) -> list[st
     lines += screen.prose(WHY_ONLY_THE_LAST, indent=2)
     if rungs.credited_kwh < 0:
         lines += screen.prose(BELOW_NOTHING, indent=2)
+    if season.heat.bare.used == "lift":
+        span = show_span(season.heat.avoided_range_kwh.p10, season.heat.avoided_range_kwh.p90, Measure.HEAT, style)
+        lines += screen.prose(f"{ON_A_LIFT} {span}.", indent=2)
     return lines
 
 

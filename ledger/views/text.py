@@ -124,3 +124,11 @@ def _pieces(word: str, width: int) -> list[str]:
             piece = ""
         piece += character
     return [*pieces, piece]
+
+
+def sentence(text: str) -> str:
+    """A text with a capital letter in front and a stop behind."""
+    text = text.strip()
+    if not text:
+        return ""
+    return text[0].upper() + text[1:] + ("" if text[-1] in ".!?" else ".")
