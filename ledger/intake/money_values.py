@@ -5,17 +5,18 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
-from functools import lru_cache
+from functools import lru_cache, partial
 
 from pydantic import ValidationInfo
 
 from ledger.intake.slips import as_typed, slip
-from ledger.intake.values import Rule, Uncertain, _at, held, number, ordered, table_words
+from ledger.intake.values import Rule, Uncertain, at_key, held, number, ordered, table_words
 from ledger.model.values import Basis, MoneyRange, Spread
 from ledger.sources import HALF_WIDTHS, Knowing
 
 NO_CURRENCY = "XXX"
 PRICE_DECIMALS = 6
+_FIGURES = ("low", "likely", "high")
 _SIGNS: dict[str, tuple[str, ...]] = {
     "€": ("EUR",),
     "£": ("GBP", "FKP", "GIP", "SHP", "EGP", "SYP", "LBP", "SSP", "SDG"),
@@ -61,9 +62,7 @@ def amount(raw: object, info: ValidationInfo) -> MoneyTyped:
     if not isinstance(raw, dict):
         return MoneyTyped(_to_the_coin(raw, coin))
     basis, exact, note = table_words(raw)
-    figures = {
-        key: _at(lambda one: _to_the_coin(one, coin), raw[key], key) for key in ("low", "likely", "high") if key in raw
-    }
+    figures = {key: at_key(partial(_to_the_coin, coin=coin), raw[key], key) for key in _FIGURES if key in raw}
     ordered(figures.get("low"), figures["likely"], figures.get("high"))
     return MoneyTyped(figures["likely"], figures.get("low"), figures.get("high"), basis, exact, note)
 
@@ -105,7 +104,7 @@ def price(raw: object, info: ValidationInfo) -> Spread:
     if not isinstance(raw, dict):
         return held(Uncertain(figure(raw)), Rule(least=0.0))
     basis, exact, note = table_words(raw)
-    figures = {key: _at(figure, raw[key], key) for key in ("low", "likely", "high") if key in raw}
+    figures = {key: at_key(figure, raw[key], key) for key in _FIGURES if key in raw}
     ordered(figures.get("low"), figures["likely"], figures.get("high"))
     typed = Uncertain(figures["likely"], figures.get("low"), figures.get("high"), basis, exact, note)
     return held(typed, Rule(least=0.0))

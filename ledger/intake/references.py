@@ -16,7 +16,13 @@ from ledger.model.book import HOUSE
 
 def names_in(document: dict[str, Any], section: str) -> list[str]:
     """The names of a section's rows as typed, one for each row; empty where a row has none."""
-    return [row["name"].strip() if isinstance(row.get("name"), str) else "" for _, row in _rows(document.get(section))]
+    raw = document.get(section)
+    return [_name(row) for row in raw] if isinstance(raw, list) else []
+
+
+def _name(row: object) -> str:
+    name = row.get("name") if isinstance(row, dict) else None
+    return name.strip() if isinstance(name, str) else ""
 
 
 def check_names(desk: Desk, document: dict[str, Any]) -> None:

@@ -8,6 +8,7 @@ from typing import Any, TypeVar
 
 from ledger.intake.desk import Desk, entry_of
 from ledger.intake.money_values import NO_CURRENCY
+from ledger.intake.plausible import doubt_floor, doubt_items, doubt_lives, doubt_prices
 from ledger.intake.references import check_names, check_references, names_in
 from ledger.intake.resolve_book import resolve_running
 from ledger.intake.resolve_builds import check_before, resolve_build, resolve_store
@@ -160,6 +161,11 @@ def resolve(desk: Desk, sheets: Sheets, title: str) -> Ledger:
     desk.assumed.extend(_exact_values(sheets.document))
     show = show_of(desk, head, _typed(sheets.document, "hold", "temperature"))
     desk.raise_if_faulty()
+    if house_keys is not None and house is not None:
+        doubt_floor(desk, house_keys, house)
+    doubt_prices(desk, sources)
+    doubt_items(desk, sheets.many("build", BuildRow))
+    doubt_lives(desk, builds, terms.study_years)
     if site is None or hold is None or house is None or crop is None:
         raise ValueError("a section is missing without a complaint")
     return Ledger(
@@ -194,6 +200,13 @@ def _builds(desk: Desk, sheets: Sheets) -> list[Build]:
     by_build: dict[str, list[tuple[int, SpentRow]]] = {}
     for number, row in spent:
         by_build.setdefault(row.build, []).append((number, row))
+    stated = [(n, row.share_of_saving) for n, row in sheets.many("build", BuildRow) if row.share_of_saving is not None]
+    if sum(share for _, share in stated) > 1.0 + 1e-9:
+        desk.fault(
+            ("build", stated[-1][0], "share_of_saving"),
+            "the shares of the saving add up to more than 1",
+            "let share_of_saving of all builds add up to 1",
+        )
     return [
         resolve_build(desk, row, number, by_build.get(row.name, ())) for number, row in sheets.many("build", BuildRow)
     ]

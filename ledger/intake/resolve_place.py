@@ -9,7 +9,7 @@ from ledger.intake.desk import Desk
 from ledger.intake.schema_house import CropSection, HoldSection, LedgerSection, SiteSection
 from ledger.intake.slips import listed
 from ledger.intake.values import month_day
-from ledger.intake.zones import is_zone, likeliest
+from ledger.intake.zones import angle_to_zone, is_zone, likeliest
 from ledger.model.house import Crop, GddMethod, Hold, Site
 from ledger.model.ledger import Show
 from ledger.model.values import Window
@@ -18,6 +18,7 @@ from ledger.units import is_fahrenheit
 
 _CUSTOM = "the custom of this program"
 _MOST_HOURS_OFF = 3.5
+_MOST_DEGREES_OFF = 45.0
 _DEGREES_PER_HOUR = 15.0
 
 
@@ -42,19 +43,20 @@ def resolve_site(desk: Desk, section: SiteSection) -> Site:
 
 
 def _doubt_zone(desk: Desk, section: SiteSection) -> None:
-    """A clock that is hours off the sun at this longitude is doubted."""
+    """A zone that is hours off the sun at this longitude, or whose principal place lies far away, is doubted."""
     offset = ZoneInfo(section.timezone).utcoffset(datetime(2025, 1, 15))
     if offset is None:
         return
     sun = section.longitude / _DEGREES_PER_HOUR
     off = (offset.total_seconds() / 3600.0 - sun + 12.0) % 24.0 - 12.0
-    if abs(off) > _MOST_HOURS_OFF:
+    far = angle_to_zone(section.timezone, section.latitude, section.longitude) or 0.0
+    if abs(off) > _MOST_HOURS_OFF or far > _MOST_DEGREES_OFF:
         near = likeliest(section.latitude, section.longitude)
         desk.notice(
             "zone-and-place",
             ("site", "timezone"),
-            f'"{section.timezone}" is {abs(off):.0f} hours off the sun at longitude {section.longitude:g}: is the sign '
-            f"of the longitude right (east is positive)? Likely zones there: {listed(near)}",
+            f'"{section.timezone}" does not go with latitude {section.latitude:g}, longitude {section.longitude:g}: '
+            f"are the signs right (north and east are positive)? Likely zones there: {listed(near)}",
         )
 
 

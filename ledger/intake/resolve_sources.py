@@ -193,7 +193,7 @@ def _efficiency(desk: Desk, row: SourceRow, fuel: Fuel, path: Path) -> Spread | 
         mend = f"write {worst / 100:g}" if worst > 1.5 else "write at most 1: no fuel delivers more than its gross heat"
         desk.fault(at, f"an efficiency of {worst:g} is above 1", mend)
         return None
-    value = held(row.efficiency, Rule(above=0.0, most=10.0 if pump else 1.0))
+    value = held(row.efficiency, Rule(above=0.0, most=10.0 if pump else 1.0, ends_are_sure=not pump))
     return _under_the_cap(desk, row, value, at)
 
 
@@ -231,6 +231,10 @@ def _price(desk: Desk, row: SourceRow, path: Path, electricity: Electricity) -> 
     """Price per unit: as stated, else by `[electricity]` for an electric source bought by the kWh."""
     if row.price is not None:
         return row.price
+    if row.tariff:
+        first = min(row.tariff, key=lambda tariff: tariff.since)
+        desk.assume((*path, "price"), _figure(first.price), f"the first tariff, since {first.since}")
+        return first.price
     if row.kind.electric and electricity.price is not None:
         desk.assume((*path, "price"), f"{_figure(electricity.price)} per kWh", "the price of [electricity]")
         if row.unit is not None and not same_unit(row.unit, "kWh"):

@@ -12,7 +12,9 @@ _FIRM_TO_LOOSE = list(Basis)
 
 def of_row(row: Row) -> Spread:
     """A default of ours as a value with its range."""
-    return Spread(row.likely, row.low, row.high, Basis.ASSUMED, row.low == row.high, False, row.source)
+    return Spread(
+        float(row.likely), float(row.low), float(row.high), Basis.ASSUMED, row.low == row.high, False, row.source
+    )
 
 
 def loosest(values: Sequence[Spread]) -> Basis:

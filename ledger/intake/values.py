@@ -11,6 +11,8 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import TypeVar
 
+from pydantic_core import PydanticCustomError
+
 from ledger.intake.slips import as_typed, listed, offer, slip
 from ledger.model.values import Basis, MonthDay, Spread
 from ledger.sources import HALF_WIDTHS, Knowing
@@ -168,24 +170,22 @@ def table_words(raw: dict[str, object]) -> tuple[Basis | None, bool, str]:
     if ("low" in raw) != ("high" in raw):
         missing = "high" if "low" in raw else "low"
         raise slip(f"an uncertain value has only one end: no {missing}", f"add {missing} = ...")
-    basis = _at(choice(Basis), raw["basis"], "basis") if "basis" in raw else None
-    exact = _at(flag, raw.get("exact", False), "exact")
+    basis = at_key(choice(Basis), raw["basis"], "basis") if "basis" in raw else None
+    exact = at_key(flag, raw.get("exact", False), "exact")
     if exact and "low" in raw:
         raise slip("exact = true stands beside low and high", "take out either exact or the range", "exact")
-    return basis, exact, _at(free_text, raw.get("note", ""), "note")
+    return basis, exact, at_key(free_text, raw.get("note", ""), "note")
 
 
 def _figure(raw: object, key: str, read: Callable[[object], float]) -> float:
-    return _at(read, raw, key)
+    return at_key(read, raw, key)
 
 
 _T = TypeVar("_T")
 
 
-def _at(read: Callable[[object], _T], raw: object, key: str) -> _T:
+def at_key(read: Callable[[object], _T], raw: object, key: str) -> _T:
     """Read a value inside a table, so that a complaint names its key."""
-    from pydantic_core import PydanticCustomError
-
     try:
         return read(raw)
     except PydanticCustomError as error:

@@ -48,6 +48,14 @@ def likeliest(latitude_deg: float, longitude_deg: float, count: int = 3) -> tupl
     return tuple(place[2] for place in by_distance[:count])
 
 
+def angle_to_zone(name: str, latitude_deg: float, longitude_deg: float) -> float | None:
+    """How far a point lies from a zone's principal place, as an angle on the globe; None for a zone without one. [°]"""
+    for north, east, zone in _zone_places():
+        if zone == name:
+            return math.degrees(_angle(latitude_deg, longitude_deg, north, east))
+    return None
+
+
 @lru_cache(maxsize=1)
 def _zone_places() -> tuple[tuple[float, float, str], ...]:
     """Latitude, longitude and name of every zone with its own place."""
