@@ -26,12 +26,12 @@ def present_value_factor(rate: Number, times_years: FloatArray) -> FloatArray:
     ------
     Single present value, 10 CFR 436.16(d).
     """
-    return (1.0 + np.asarray(rate, dtype=np.float64)[..., None]) ** -times_years
+    return _grown(rate, -times_years)
 
 
 def growth_factor(growth: Number, study_years: int) -> FloatArray:
     """How a stream has grown by each year: (1 + growth)^k for k = 0..N. [-]"""
-    return (1.0 + np.asarray(growth, dtype=np.float64)[..., None]) ** np.arange(study_years + 1)
+    return _grown(growth, np.arange(study_years + 1, dtype=np.float64))
 
 
 def stream_times_years(study_years: int, timing: Timing) -> FloatArray:
@@ -106,3 +106,11 @@ def annual_equivalent(
     Capital recovery, ASTM E917 (annual value); real rate, 10 CFR 436.14.
     """
     return present_value / uniform_present_value(rate, inflation, study_years=study_years, timing=timing)
+
+
+def _grown(rate: Number, times_years: FloatArray) -> FloatArray:
+    """(1 + rate)^t; for draws by the exponential, which is several times faster than the power."""
+    base = np.asarray(rate, dtype=np.float64)[..., None]
+    if base.size == 1:
+        return np.asarray((1.0 + base) ** times_years)
+    return np.asarray(np.exp(np.log1p(base) * times_years))

@@ -85,8 +85,10 @@ def discounted(streams: Flows, discount_rate: Number) -> FloatArray:
     """Each year's net flow at the base date; the residual from the end of year N. [currency]"""
     n = streams.times_years.shape[-1] - 1
     factor = present_value_factor(discount_rate, streams.times_years)
-    at_end = present_value_factor(discount_rate, np.arange(n + 1, dtype=np.float64))
-    return np.asarray(streams.without_residual * factor + streams.residual * at_end)
+    at_end = present_value_factor(discount_rate, np.array([float(n)]))
+    worth_today = np.asarray(streams.without_residual * factor + np.zeros_like(streams.residual))
+    worth_today[..., n:] += streams.residual[..., n:] * at_end
+    return worth_today
 
 
 def cash_flow(project: Project) -> tuple[CashYear, ...]:

@@ -60,9 +60,10 @@ def last_crossing_years(yearly: FloatArray) -> FloatArray:
     years = yearly.shape[-1]
     after_last = years - np.argmax(below[..., ::-1], axis=-1)
     ever, reached = below.any(axis=-1), ~below[..., -1]
-    k = np.where(ever & reached, after_last, 1)
+    crosses = ever & reached
+    k = np.where(crosses, after_last, 1)
     debt = -np.take_along_axis(sums, (k - 1)[..., None], axis=-1)[..., 0]
     step = np.take_along_axis(yearly, np.minimum(k, years - 1)[..., None], axis=-1)[..., 0]
-    inside = np.where(ever & reached, debt / np.where(step == 0, 1.0, step), 0.0)
+    inside = np.divide(debt, step, out=np.zeros(crosses.shape), where=crosses)
     crossed = np.where(ever, k - 1 + np.minimum(inside, 1.0), 0.0)
     return np.where(reached, crossed, np.nan)

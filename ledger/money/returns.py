@@ -14,6 +14,11 @@ from ledger.money.roots import count_roots
 
 LOWEST_RATE = -0.99
 HIGHEST_RATE = 10.0
+# The same range in x = (1 + rate)^(−1 ÷ steps a year), from the highest rate to the lowest; √(1/11) rounded outwards.
+_RANGE = {
+    1: (Fraction(1, 11), Fraction(100)),
+    2: (Fraction(isqrt(10**24 // 11), 10**12), Fraction(10)),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,9 +34,10 @@ def internal_rate(amounts: FloatArray, times_years: FloatArray) -> InternalRate:
 
         Σ amount · (1 + rate)^−time = 0
 
-    With x = (1 + rate)^−½ this is a polynomial, whose roots in the range are counted exactly (Descartes' rule where
-    it settles the matter, else Sturm's theorem in whole numbers), so that a flow with several rates, none, or one
-    that only touches zero is never given a rate. Common solvers return one root of several in silence.
+    With x = 1/(1 + rate), or its root for half years, this is a polynomial, whose roots in the range are counted
+    exactly (Descartes' rule where it settles the matter, else Sturm's theorem in whole numbers), so that a flow with
+    several rates, none, or one that only touches zero is never given a rate. Common solvers return one root of several
+    in silence.
 
     Parameters
     ----------
@@ -50,16 +56,16 @@ def internal_rate(amounts: FloatArray, times_years: FloatArray) -> InternalRate:
     ------
     ASTM E1057 (internal rate of return and its ambiguity with several changes of sign).
     """
-    coefficients = _by_half_years(amounts, times_years)
-    # x² = 1/(1 + rate); bounds as fractions, the outer one just past 1000 %.
-    low, high = Fraction(isqrt(10**24 * 100 // 1100), 10**12), Fraction(10)
+    steps_a_year = 1 if np.array_equal(times_years, np.round(times_years)) else 2
+    coefficients = _by_step(amounts, times_years * steps_a_year)
+    low, high = _RANGE[steps_a_year]
     roots = count_roots(coefficients, low, high)
     if roots != 1:
         return InternalRate(None, roots)
     scaled = np.array([float(c) for c in coefficients])
     scaled = scaled / np.abs(scaled).max()
     root = brentq(lambda x: _value_scaled(scaled, x), float(low), float(high), xtol=1e-15, rtol=1e-15, maxiter=500)
-    return InternalRate(float(root**-2 - 1.0), 1)
+    return InternalRate(float(root**-steps_a_year - 1.0), 1)
 
 
 def modified_rate(worth_today: FloatArray, discount_rate: float) -> float | None:
@@ -113,14 +119,13 @@ def present_value_at(amounts: FloatArray, times_years: FloatArray, rate: Number)
     return np.asarray((amounts * factor).sum(axis=-1))
 
 
-def _by_half_years(amounts: FloatArray, times_years: FloatArray) -> list[Fraction]:
-    """Amounts gathered by half-year, as exact fractions, rising times."""
-    halves = times_years * 2
-    if not np.array_equal(halves, np.round(halves)):
+def _by_step(amounts: FloatArray, steps: FloatArray) -> list[Fraction]:
+    """Amounts gathered by step of time, as exact fractions, rising times."""
+    if not np.array_equal(steps, np.round(steps)):
         raise ValueError("flows must fall on whole or half years")
-    gathered = [Fraction(0)] * (int(halves.max()) + 1)
-    for amount, half in zip(amounts, halves, strict=True):
-        gathered[int(half)] += Fraction(float(amount))
+    gathered = [Fraction(0)] * (int(steps.max()) + 1)
+    for amount, step in zip(amounts, steps, strict=True):
+        gathered[int(step)] += Fraction(float(amount))
     return gathered
 
 
