@@ -8,7 +8,7 @@ from decimal import Decimal
 from ledger.intake.desk import Desk
 from ledger.intake.money_values import MoneyTyped, money_range
 from ledger.intake.schema_builds import BeforeRow, BuildRow, ItemRow, SpentRow, StoreRow
-from ledger.intake.slips import offer
+from ledger.intake.slips import listed, offer
 from ledger.intake.spreads import of_row, product, scaled
 from ledger.intake.toml_places import Path
 from ledger.model.build import Before, Build, Item, Status, Store, Upkeep
@@ -143,7 +143,9 @@ def resolve_store(desk: Desk, row: StoreRow, number: int, logged: list[str]) -> 
     path = ("store", number)
     if row.channel not in _TEMPERATURE_CHANNELS:
         desk.fault(
-            (*path, "channel"), f'"{row.channel}" is no temperature channel', offer(row.channel, _TEMPERATURE_CHANNELS)
+            (*path, "channel"),
+            f'"{row.channel}" is no temperature channel',
+            f"use one of: {listed(_TEMPERATURE_CHANNELS)}",
         )
     elif logged and row.channel not in logged:
         desk.notice(

@@ -12,9 +12,8 @@ _FIRM_TO_LOOSE = list(Basis)
 
 def of_row(row: Row) -> Spread:
     """A default of ours as a value with its range."""
-    return Spread(
-        float(row.likely), float(row.low), float(row.high), Basis.ASSUMED, row.low == row.high, False, row.source
-    )
+    likely, low, high = float(row.likely), float(row.low), float(row.high)
+    return Spread(likely, low, high, Basis.ASSUMED, low == high, False, row.source)
 
 
 def loosest(values: Sequence[Spread]) -> Basis:
