@@ -10,6 +10,7 @@ from ledger.doubt.chain import Chain
 from ledger.doubt.draws import UNKNOWN_RANGE, worth_range
 from ledger.doubt.drivers import drivers
 from ledger.doubt.verdict import Standing, verdict
+from ledger.doubt.words import in_words
 from ledger.errors import Notice
 from ledger.heat.by_build import avoided_by_build, split_notices
 from ledger.heat.reckoning import HeatWork, answer_of, heat_work, prepare
@@ -239,12 +240,13 @@ def _sure(ledger: Ledger, work: HeatWork, money: _Money) -> _Sure:
     heat, curve = work.typical.heat, work.typical.curve
     running_known = money.project.year.running_energy_cost is not None
     if heat is None or curve is None:
-        judged = verdict(UNKNOWN_RANGE, Standing(None, False, running_known), drivers=())
+        judged = verdict(UNKNOWN_RANGE, Standing(None, False, running_known), greatest_doubt="")
         return _Sure(UNKNOWN_RANGE, (), str(judged.verdict), judged.why, ())
     chain = Chain(ledger, heat, curve, money.fan_kwh)
     spread, swings, solved = worth_range(chain), drivers(chain), break_evens(chain)
     standing = Standing(curve.way, bool(curve.fraction_paths), running_known)
-    judged = verdict(spread, standing, drivers=swings)
+    greatest = in_words(swings[0].input, ledger) if swings else ""
+    judged = verdict(spread, standing, greatest_doubt=greatest)
     return _Sure(spread, swings, str(judged.verdict), judged.why, solved)
 
 

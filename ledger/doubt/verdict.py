@@ -8,7 +8,7 @@ from enum import StrEnum
 
 from ledger.doubt.breakeven import BreakEven
 from ledger.model.house import BareWay
-from ledger.money.results import Driver, WorthRange
+from ledger.money.results import WorthRange
 
 
 class Answer(StrEnum):
@@ -41,7 +41,7 @@ class Standing:
     running_known: bool
 
 
-def verdict(sure: WorthRange, standing: Standing, *, drivers: Sequence[Driver]) -> Verdict:
+def verdict(sure: WorthRange, standing: Standing, *, greatest_doubt: str) -> Verdict:
     """Judge by the range of the net present value.
 
         pays          p10 of NPV > 0
@@ -52,7 +52,7 @@ def verdict(sure: WorthRange, standing: Standing, *, drivers: Sequence[Driver]) 
     ----------
     sure : range of the worth.
     standing : what it rests on.
-    drivers : the greatest doubt first, to name it.
+    greatest_doubt : the first driver in words (`doubt.words`); "" where there is none.
 
     Returns
     -------
@@ -74,9 +74,9 @@ def verdict(sure: WorthRange, standing: Standing, *, drivers: Sequence[Driver]) 
             "with everything uncertain drawn together, it costs more than it saves nine times in ten or more",
         )
     tenths = round(10 * sure.chance_npv_positive)
-    why = f"the doubt is wider than the answer: it pays about {tenths} times in ten"
-    if drivers:
-        why += f"; the greatest doubt is {drivers[0].input}"
+    why = f"the doubt is wider than the answer: of ten ways it may turn out, it pays in about {tenths}"
+    if greatest_doubt:
+        why += f"; the greatest doubt is {greatest_doubt}"
     return Verdict(Answer.NOT_YET_KNOWN, why)
 
 
