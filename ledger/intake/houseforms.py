@@ -87,7 +87,8 @@ def round_house(length_m: float, width_m: float, side_height_m: float, ridge_hei
         floor = length · width; end = width · side + segment; volume = length · end
         cover = length · (2 · side + arc) + 2 · end; footing = 2 · (length + width)
 
-    With rise = width/2 the arc is a half circle: arc = π · width/2, segment = π · width²/8.
+    With rise = width/2 the arc is a half circle: arc = π · width/2, segment = π · width²/8. A house that rises higher
+    than that is taken as a half circle over straight walls of ridge − width/2: no hoop bulges beyond its footing.
 
     Parameters
     ----------
@@ -100,7 +101,8 @@ def round_house(length_m: float, width_m: float, side_height_m: float, ridge_hei
     -------
     Shape : arc, side walls and both ends are cover. [m2, m3, m]
     """
-    rise = ridge_height_m - side_height_m
+    rise = min(ridge_height_m - side_height_m, width_m / 2.0)
+    side_height_m = ridge_height_m - rise
     theta = 2.0 * math.atan2(2.0 * rise, width_m)
     radius = (width_m**2 / 4.0 + rise**2) / (2.0 * rise)
     arc = 2.0 * radius * theta
