@@ -21,8 +21,8 @@ class StepWorth:
     """A next step: what it costs, what it adds, what it is worth over the study. [currency, kWh, a]
 
     `npv` holds the two ends (dear and little, cheap and much) as p10 and p90, the likely value as p50; nothing is left
-    of the step at the end. Heat above the need earns nothing. `break_even_kwh`: the avoided heat a year that it must add
-    to pay, be there so much need left or not. None: not known.
+    of the step at the end. Heat above the need earns nothing. `break_even_kwh`: avoided heat a year that it must add to
+    pay, be there so much need left or not. None: not known.
     """
 
     what: str
