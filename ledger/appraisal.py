@@ -15,6 +15,9 @@ from ledger.errors import Notice
 from ledger.heat.by_build import avoided_by_build, split_notices
 from ledger.heat.reckoning import HeatWork, answer_of, heat_work, prepare
 from ledger.heat.results import HouseFigures, SeasonHeat, TypicalHeat
+from ledger.model.identity import Identity as Identity
+from ledger.model.identity import LogHash as LogHash
+from ledger.model.identity import Program as Program
 from ledger.model.ledger import Ledger
 from ledger.model.values import Assumption
 from ledger.money.avoided import typical_money
@@ -42,33 +45,6 @@ from ledger.money.year import build_years, shares_of, year_money
 from ledger.plans.compare import compare
 from ledger.plans.results import Plan
 from ledger.series.record import HourlyRecord, LogFigures
-
-
-@dataclass(frozen=True, slots=True)
-class Program:
-    """Which program answered."""
-
-    name: str
-    version: str
-
-
-@dataclass(frozen=True, slots=True)
-class LogHash:
-    """A log file by its bare name and the hash of its bytes."""
-
-    file: str
-    sha256: str
-
-
-@dataclass(frozen=True, slots=True)
-class Identity:
-    """Which ledger and logs were read."""
-
-    title: str
-    currency: str
-    file: str
-    sha256: str
-    logs: tuple[LogHash, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,16 +5,20 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from ledger import __version__
-from ledger.appraisal import Appraisal, Identity, LogHash, Program, appraise
 from ledger.errors import Notice
 from ledger.intake.ledger_file import read_ledger
 from ledger.intake.log_files import read_logs
+from ledger.model.identity import Identity, LogHash, Program
 from ledger.model.ledger import Ledger
 from ledger.model.logs import LogSpec
 from ledger.series.hourly import hourly_record
 from ledger.series.record import HourlyRecord
+
+if TYPE_CHECKING:
+    from ledger.appraisal import Appraisal
 
 PROGRAM = Program("warmledger", __version__)
 Progress = Callable[[str], None]
@@ -73,6 +77,8 @@ def gather(path: Path | str, *, progress: Progress | None = None) -> Gathered:
 
 def appraise_gathered(gathered: Gathered) -> Appraisal:
     """Answer from what was read."""
+    from ledger.appraisal import appraise  # with all that reckons, which `check` does not need
+
     return appraise(
         gathered.ledger,
         gathered.record,

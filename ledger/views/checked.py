@@ -7,16 +7,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ledger.appraisal import Identity, Program
 from ledger.errors import Notice
+from ledger.model.identity import Identity, Program
 from ledger.model.ledger import Ledger
 from ledger.model.values import Assumption
 from ledger.series.record import FileFigures, HourlyRecord, LogFigures
 from ledger.views import json_view
-from ledger.views.closing import REASONS
 from ledger.views.complaints import notice_lines
 from ledger.views.figures import Measure, Style, show_figure
-from ledger.views.holes import Day, Hole, days_of, holes_of
+from ledger.views.holes import REASONS, Day, Hole, days_of, holes_of
 from ledger.views.screen import Screen, Signs
 
 MOST_HOLES = 12

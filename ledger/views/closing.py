@@ -7,18 +7,9 @@ from collections.abc import Collection
 from ledger.appraisal import Appraisal
 from ledger.views.complaints import notice_lines
 from ledger.views.figures import Measure, show_figure
+from ledger.views.holes import REASONS
 from ledger.views.rows import style_of
 from ledger.views.screen import Screen
-
-REASONS = {
-    "excluded": "set aside by the ledger",
-    "clock": "with a clock that jumped",
-    "range": "with a reading that cannot be",
-    "stuck": "with a reading that froze",
-    "spike": "with a jump that no air makes",
-    "gap": "not recorded",
-    "bridged": "bridged over a short hole",
-}
 
 
 def cover_lines(a: Appraisal, screen: Screen) -> list[str]:

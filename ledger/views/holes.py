@@ -17,6 +17,18 @@ NEEDED = ("indoor", "outdoor")
 """The channels without which an hour cannot count."""
 
 
+REASONS = {
+    "excluded": "set aside by the ledger",
+    "clock": "with a clock that jumped",
+    "range": "with a reading that cannot be",
+    "stuck": "with a reading that froze",
+    "spike": "with a jump that no air makes",
+    "gap": "not recorded",
+    "bridged": "bridged over a short hole",
+}
+"""What befell an hour, in words that follow its count."""
+
+
 @dataclass(frozen=True, slots=True)
 class Day:
     """One day of the site's clock: hours in the record that day, and how many of them were read well."""

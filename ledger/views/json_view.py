@@ -10,12 +10,15 @@ from datetime import date, datetime
 from decimal import Decimal
 from enum import Enum
 from numbers import Integral, Real
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from ledger.appraisal import Appraisal, Identity, Program, SeasonAnswer
 from ledger.errors import Notice
+from ledger.model.identity import Identity, Program
 from ledger.model.values import Assumption
 from ledger.series.record import LogFigures
+
+if TYPE_CHECKING:
+    from ledger.appraisal import Appraisal, SeasonAnswer
 
 SCHEMA = 1
 SIGNIFICANT_DIGITS = 10
