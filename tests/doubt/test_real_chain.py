@@ -1,0 +1,150 @@
+"""The draws against the chain itself, reckoned again from the hourly record with each value changed in the ledger."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from ledger.doubt.chain import Chain
+from ledger.doubt.draws import worth_range
+from ledger.doubt.drivers import drivers
+from ledger.heat.reckoning import heat_work, prepare
+from ledger.model.build import Before
+from ledger.model.house import BareWay, Surface
+from ledger.model.ledger import Ledger
+from ledger.model.values import Basis, MoneyRange, Spread
+from ledger.money.avoided import to_year_money
+from ledger.money.capital import capital
+from ledger.money.project import project_from
+from ledger.money.running import typical_running, typical_upkeep
+from ledger.money.worth import npv
+from tests.heat.builders import build, heater, ledger_of, plain_house, winter_record
+
+
+def ranged(likely: float, low: float, high: float) -> Spread:
+    return Spread(likely, low, high, Basis.ESTIMATED, stated=True)
+
+
+HOUSE = replace(
+    plain_house(lift=ranged(2.0, 1.0, 3.0)),
+    surfaces=(Surface("cover", ranged(50.0, 40.0, 60.0), ranged(2.0, 1.5, 3.0)),),
+    volume_m3=ranged(50.0, 45.0, 60.0),
+    air_changes_per_h=ranged(1.0, 0.5, 2.0),
+)
+LEDGER = ledger_of(
+    HOUSE,
+    builds=(
+        build(
+            before=(Before(surface="cover", u_value_w_per_m2_k=ranged(2.5, 2.2, 3.2)),),
+            expected_running=MoneyRange.sure("12"),
+        ),
+    ),
+    sources=(heater(price=ranged(0.16, 0.12, 0.25)),),
+)
+RECORD = winter_record()
+TWIN = RECORD.hours["indoor"].to_numpy() - 3.0
+
+
+def chain_from(ledger: Ledger, record) -> Chain:
+    work = heat_work(prepare(record, ledger), ledger)
+    return Chain(ledger, work.typical.heat, work.typical.curve, None)
+
+
+def reckoned_again(ledger: Ledger, record) -> float:
+    """NPV of another ledger, all the way from the record, without the doubt room."""
+    heat = heat_work(prepare(record, ledger), ledger).typical.heat
+    running, _ = typical_running(ledger, ledger.builds, fan_kwh=None)
+    year, _ = to_year_money(
+        ledger, heat, ledger.source(ledger.terms.against), running=running, upkeep=typical_upkeep(ledger, ledger.builds)
+    )
+    return float(npv(project_from(ledger, year)))
+
+
+def with_house(**changes) -> Ledger:
+    return replace(LEDGER, house=replace(LEDGER.house, **changes))
+
+
+def end(spread: Spread, value: float) -> Spread:
+    """The same range around another likely value (which may lie at its end)."""
+    return replace(spread, likely=value)
+
+
+COVER = LEDGER.house.surfaces[0]
+CHANGED = {
+    "house.unheated_lift": lambda v: with_house(unheated_lift_k=end(HOUSE.unheated_lift_k, v)),
+    "house.air_changes": lambda v: with_house(air_changes_per_h=end(HOUSE.air_changes_per_h, v)),
+    "house.volume": lambda v: with_house(volume_m3=end(HOUSE.volume_m3, v)),
+    "house.surface[cover].u_value": lambda v: with_house(
+        surfaces=(replace(COVER, u_value_w_per_m2_k=end(COVER.u_value_w_per_m2_k, v)),)
+    ),
+    "house.surface[cover].area": lambda v: with_house(surfaces=(replace(COVER, area_m2=end(COVER.area_m2, v)),)),
+    "source[electric heater].price": lambda v: replace(LEDGER, sources=(heater(price=ranged(v, 0.12, 0.25)),)),
+}
+VALUES = {
+    "house.unheated_lift": HOUSE.unheated_lift_k,
+    "house.air_changes": HOUSE.air_changes_per_h,
+    "house.volume": HOUSE.volume_m3,
+    "house.surface[cover].u_value": COVER.u_value_w_per_m2_k,
+    "house.surface[cover].area": COVER.area_m2,
+    "source[electric heater].price": LEDGER.sources[0].price,
+}
+
+
+def test_the_likely_values_give_the_plain_answer():
+    chain = chain_from(LEDGER, RECORD)
+    assert float(npv(chain.project({}))) == pytest.approx(reckoned_again(LEDGER, RECORD), rel=1e-12)
+    need, avoided = chain.response.answer({})
+    assert float(need[0]) == pytest.approx(chain.heat.need_kwh, rel=1e-9)
+    assert float(avoided[0]) == pytest.approx(chain.heat.avoided_kwh, rel=1e-9)
+
+
+@pytest.mark.parametrize("path", list(CHANGED))
+def test_a_swing_is_what_the_changed_ledger_answers_from_the_record_on(path):
+    """A swing through the curve and the drawn ledger against everything reckoned again with the value typed in."""
+    swing = {d.input: d for d in drivers(chain_from(LEDGER, RECORD))}[path]
+    low, high = VALUES[path].low, VALUES[path].high
+    assert swing.npv_low == pytest.approx(reckoned_again(CHANGED[path](low), RECORD), rel=1e-6)
+    assert swing.npv_high == pytest.approx(reckoned_again(CHANGED[path](high), RECORD), rel=1e-6)
+
+
+def test_several_inputs_drawn_together_are_the_ledger_with_all_of_them_changed():
+    chain = chain_from(LEDGER, RECORD)
+    draws = {"house.air_changes": np.array([0.6, 1.7]), "house.unheated_lift": np.array([2.8, 1.3])}
+    together = npv(chain.project(draws))
+    for k in range(2):
+        both = with_house(
+            air_changes_per_h=end(HOUSE.air_changes_per_h, float(draws["house.air_changes"][k])),
+            unheated_lift_k=end(HOUSE.unheated_lift_k, float(draws["house.unheated_lift"][k])),
+        )
+        assert float(together[k]) == pytest.approx(reckoned_again(both, RECORD), rel=1e-6)
+
+
+def test_with_a_twin_house_the_swing_of_h_is_the_changed_ledger_s_too():
+    record = winter_record(unheated=TWIN)
+    ledger = replace(LEDGER, house=replace(LEDGER.house, bare=BareWay.TWIN))
+    swing = {d.input: d for d in drivers(chain_from(ledger, record))}["house.air_changes"]
+    changed = replace(ledger, house=replace(ledger.house, air_changes_per_h=end(HOUSE.air_changes_per_h, 2.0)))
+    assert swing.npv_high == pytest.approx(reckoned_again(changed, record), rel=1e-6)
+    answer = worth_range(chain_from(ledger, record), draws=2_000)
+    assert answer.chance_npv_positive is not None
+    assert answer.npv.p10 < answer.npv.p50 < answer.npv.p90
+
+
+def test_h_moves_need_and_avoided_heat_together():
+    """A leakier house needs more and was spared more: drawn once, they are correlated almost fully by the lift."""
+    chain = chain_from(LEDGER, RECORD)
+    values = np.linspace(0.5, 2.0, 50)
+    heat = chain.drawn_heat({"house.air_changes": values})
+    assert np.corrcoef(heat.need_kwh, heat.avoided_kwh)[0, 1] > 0.99
+    assert heat.to_buy_kwh == pytest.approx(heat.need_kwh - heat.avoided_kwh)
+
+
+def test_by_the_lift_the_span_is_the_two_ends_from_the_record_on():
+    answer = worth_range(chain_from(LEDGER, RECORD))
+    ends = sorted(reckoned_again(CHANGED["house.unheated_lift"](v), RECORD) for v in (1.0, 3.0))
+    assert answer.npv.p10 == pytest.approx(ends[0], rel=1e-6)
+    assert answer.npv.p90 == pytest.approx(ends[1], rel=1e-6)
+    assert answer.npv.p50 == pytest.approx(reckoned_again(LEDGER, RECORD), rel=1e-12)
+    assert capital(LEDGER).net == 4000.0
