@@ -46,7 +46,7 @@ def flows(project: Project) -> Flows:
         stream of year k = base-date amount · (1 + its growth)^k,  k = 1..N
 
     Year 0 holds the capital up to the base date, less the grants. Later items enter in their year at face value; a
-    replacement costs counted · (1 + inflation)^k. An unknown saving or running cost is laid out as 0: the caller says
+    replacement costs share · amount · (1 + inflation)^k, own work apart. An unknown saving or running cost is laid out as 0: the caller says
     which figures that leaves open.
 
     Parameters
@@ -73,6 +73,7 @@ def flows(project: Project) -> Flows:
         + _from_year_1(year.later_fuel_cost, n),
         running=0.0
         - _stream(year.running_energy_cost, energy)
+        - _from_year_1(year.later_energy_cost, n)
         - _stream(year.running_labour_cost + year.running_other_cost, inflation),
         upkeep=0.0 - _stream(year.upkeep_cost + year.upkeep_labour_cost, inflation),
         replacement=0.0 - _summed([_replacements(i, n) for i in project.items], n) * inflation,
@@ -136,16 +137,16 @@ def part_left(item: ProjectItem, study_years: int) -> FloatArray:
 
 
 def _replacements(item: ProjectItem, study_years: int) -> FloatArray:
-    return np.asarray(item.counted, dtype=np.float64)[..., None] * replacements(item, study_years)
+    return np.asarray(item.paid, dtype=np.float64)[..., None] * replacements(item, study_years)
 
 
 def _residual(project: Project) -> FloatArray:
-    """Before inflation: residual + (counted − residual) · part of the life left, in year N."""
+    """Before inflation: share · [residual + (amount − residual) · part of the life left], in year N."""
     n = project.study_years
     left: Number = 0.0
     for item in project.items:
         if item.year <= n:
-            spent = item.counted - item.residual_counted
+            spent = item.paid - item.residual_counted
             left = left + item.residual_counted + spent * part_left(item, n)
     return np.asarray(left, dtype=np.float64)[..., None] * _unit(n, n)
 

@@ -25,7 +25,8 @@ class YearMoney:
 
     All costs are positive. `…_growth` are rates a year; a path, where given, holds price of year k ÷ base-date price
     for k = 1..N on its last axis and replaces (1 + growth)^k (a known later tariff). `later_fuel_cost`, money of years
-    1..N, is added to the fuel avoided: fuel that is free on the base date and has its price from a later tariff.
+    1..N, is added to the fuel avoided: fuel that is free on the base date and has its price from a later tariff;
+    `later_energy_cost` the same for the running energy.
     Labour is apart from the other costs, since the cash payback and a loan's cover leave it out.
     """
 
@@ -42,11 +43,16 @@ class YearMoney:
     fuel_price_path: FloatArray | None = None
     energy_price_path: FloatArray | None = None
     later_fuel_cost: FloatArray | None = None
+    later_energy_cost: FloatArray | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class ProjectItem:
-    """One item as it counts: `counted` = share · (amount + own work); `residual_counted` = share · residual."""
+    """One item as it counts: `counted` = share · (amount + own work); `residual_counted` = share · residual.
+
+    `own_work` = share · own hours · labour rate is capital of the year it was done in. It is not money that could be
+    got back, so replacement and residual rest on `paid` alone.
+    """
 
     build: str
     year: int
@@ -54,6 +60,11 @@ class ProjectItem:
     own_work: Number
     residual_counted: Number
     life_years: Number
+
+    @property
+    def paid(self) -> Number:
+        """Share · amount, own work apart. [currency]"""
+        return self.counted - self.own_work
 
 
 @dataclass(frozen=True, slots=True, eq=False)
