@@ -120,7 +120,7 @@ SORREL = Scene(
         900, near_j_per_k=1.6e7, far_j_per_k=7e7, near_far_w_per_k=700, fan_w=190, charge_above_c=23, give_below_c=6.0
     ),
     tank=None,
-    backup=Heater(hold_c=-1.0, output_w=9000),
+    backup=Heater(hold_c=(25 - 32) / 1.8, output_w=9000),
     hold_c=(40 - 32) / 1.8,
     first="2025-09-25",
     last="2026-05-03",
@@ -201,15 +201,25 @@ def lived(scene: Scene) -> tuple[Run, Run]:
 
 @dataclass(frozen=True)
 class Truth:
-    """What the simulator knows and the program must find: heater energy over the season, held, kWh."""
+    """What the simulator knows and the program must find: heater energy of the season, house held throughout, kWh.
+
+    `dark`: while the sun is under the horizon, the hours that the program counts unless told otherwise.
+    """
 
     bare_kwh: float
     built_kwh: float
+    bare_dark_kwh: float
+    built_dark_kwh: float
 
     @property
     def avoided_kwh(self) -> float:
-        """Heat not bought because of the build."""
+        """Heat not bought because of the build, day and night."""
         return self.bare_kwh - self.built_kwh
+
+    @property
+    def avoided_dark_kwh(self) -> float:
+        """Heat not bought because of the build, in the dark."""
+        return self.bare_dark_kwh - self.built_dark_kwh
 
 
 @cache
@@ -217,10 +227,12 @@ def truth(scene: Scene) -> Truth:
     """Two runs with a heater that keeps the hold temperature all season, without and with the build."""
     out, when = weather(scene), clock(scene)
     season = _within(scene, when, SEASON)
+    dark = season & (out.sun_w_per_m2 <= 0)
     mains, heater = np.ones(len(when), dtype=bool), Heater(scene.hold_c)
     bare = simulate(scene.house, out, tubes=None, tank=None, heater=heater, mains=mains)
     built = simulate(scene.house, out, tubes=scene.tubes, tank=scene.tank, heater=heater, mains=mains)
-    return Truth(*(float(run.heater_w[season].sum()) * STEP_S / 3.6e6 for run in (bare, built)))
+    kwh = STEP_S / 3.6e6
+    return Truth(*(float(run.heater_w[hours].sum()) * kwh for hours in (season, dark) for run in (bare, built)))
 
 
 def meters(scene: Scene) -> pd.DataFrame:
@@ -300,6 +312,7 @@ def main() -> None:
         true = truth(scene)
         sys.stdout.write(f"{scene.key}: {path.stat().st_size} bytes\n{meters(scene).round(1).to_string()}\n")
         sys.stdout.write(f"held by a heater: bare {true.bare_kwh:.0f} kWh, built {true.built_kwh:.0f} kWh\n")
+        sys.stdout.write(f"in the dark: bare {true.bare_dark_kwh:.0f} kWh, built {true.built_dark_kwh:.0f} kWh\n")
 
 
 if __name__ == "__main__":
