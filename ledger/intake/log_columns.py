@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from ledger.errors import Complaint, LogError
 from ledger.intake.log_shape import Shape, is_unit_row
-from ledger.intake.log_sightings import Sight, is_serial, sight
+from ledger.intake.log_sightings import Sight, is_serial
 from ledger.intake.log_trouble import listed, log_error, trouble
 from ledger.intake.log_units import LogUnit, folded, unit_named, units_in, without_unit
 from ledger.intake.log_words import TIME_WORDS, plain
@@ -160,7 +160,7 @@ def _seen(shape: Shape) -> list[Counter[Sight]]:
     counts: list[Counter[Sight]] = [Counter() for _ in range(max(len(row) for row in shape.sample))]
     for row in shape.sample:
         for place, cell in enumerate(row):
-            looks = sight(cell)
+            looks = shape.look(cell)
             if looks is not Sight.NOTHING:
                 counts[place][looks] += 1
     return counts
@@ -212,8 +212,8 @@ def _named_time(
     if looks in (Sight.STAMP, Sight.DATE, Sight.COUNT) or custom:
         return TimeColumns(place, None, looks or Sight.STAMP)
     cells = [row[place] for row in shape.sample if place < len(row) and row[place]]
-    if looks is Sight.NUMBER and sum(map(is_serial, cells)) >= 0.8 * len(cells):
-        return TimeColumns(place, None, Sight.NUMBER)
+    if looks in (Sight.NUMBER, Sight.DAYS) and sum(map(is_serial, cells)) >= 0.8 * len(cells):
+        return TimeColumns(place, None, Sight.DAYS)
     raise log_error(
         f'the time column "{headers.main(place)}" holds no time stamps, but for instance "{cells[0] if cells else ""}"',
         file=file, line=shape.first_data_line,
@@ -241,11 +241,11 @@ def _obvious_time(
                 f"several columns hold time: {listed(names)}", file=file, line=shape.first_data_line,
                 mend=f'say which one is meant: time = "{names[0]}"',
             )  # fmt: skip
-    for place in of(Sight.NUMBER):
+    for place in [*of(Sight.DAYS), *of(Sight.NUMBER)]:
         cells = [row[place] for row in shape.sample if place < len(row) and row[place]]
         words = set(re.split(r"\W+|_", plain(headers.main(place))))
         if words & TIME_WORDS and cells and all(map(is_serial, cells)):
-            return TimeColumns(place, None, Sight.NUMBER)
+            return TimeColumns(place, None, Sight.DAYS)
     raise log_error(
         "no column holds time stamps that can be read", file=file, line=shape.first_data_line,
         mend='name the column with time = "...", and the stamps\' form with time_format = "%d/%m/%Y %H:%M"',

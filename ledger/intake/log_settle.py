@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from datetime import datetime
 
 from ledger.intake.log_shape import (
     FIXED,
+    Look,
     Shape,
     best_separator,
     cells_of,
@@ -44,8 +46,9 @@ def settle_shape(lines: Sequence[str], spec: LogSpec, *, file: str) -> Shape:
     if not any(line.strip() for line in lines):
         raise log_error("the file is empty", file=file, mend="export it again, or take it out of the ledger")
     given = _given_separator(spec, file=file)
+    look = look_by(spec.time_format)
     start = max(0, (spec.header or 0))
-    trial = best_separator(sample_lines(lines[start:]), given)
+    trial = best_separator(sample_lines(lines[start:]), given, look)
     if trial is None:
         raise log_error(
             "no line holds a time stamp with numbers beside it, whatever the separator",
@@ -53,7 +56,7 @@ def settle_shape(lines: Sequence[str], spec: LogSpec, *, file: str) -> Shape:
             mend='give separator = ";" (or ",", "tab", "fixed"), header = 3 (the header\'s line) and time_format = "%d.%m.%Y %H:%M"',
         )  # fmt: skip
     rows = [cells_of(line, trial.separator, trial.cuts) for line in lines[:2000]]
-    place = first_data(rows[start:], trial.columns)
+    place = first_data(rows[start:], trial.columns, look)
     if place is None:
         raise log_error(
             "no line of data was found under the header", file=file, line=start + 1,
@@ -64,7 +67,7 @@ def settle_shape(lines: Sequence[str], spec: LogSpec, *, file: str) -> Shape:
     sample = [row for row in rows[first:] if any(row)] + [
         cells_of(line, trial.separator, trial.cuts) for line in sample_lines(lines)[400:]
     ]
-    data = tuple(row for row in sample if any(sight(cell).is_time for cell in row))
+    data = tuple(row for row in sample if any(look(cell).is_time for cell in row))
     headers = _headers(lines, rows, spec, first=first, columns=columns, cuts=trial.cuts)
     _comma_twice([rows[i] for i in headers], data, trial.separator, file=file, line=first + 1)
     if headers:
@@ -72,8 +75,26 @@ def settle_shape(lines: Sequence[str], spec: LogSpec, *, file: str) -> Shape:
     decimal = _decimal(spec, data, trial.separator, file=file, line=first + 1)
     cells = tuple(_header_cells(lines[i], trial.separator, trial.cuts, data[0]) for i in headers)
     return Shape(
-        trial.separator, trial.cuts, decimal, columns, cells, tuple(i + 1 for i in headers), first + 1, data[:600]
+        trial.separator, trial.cuts, decimal, columns, cells, tuple(i + 1 for i in headers), first + 1, data[:600], look
     )
+
+
+def look_by(time_format: str | None) -> Look:
+    """What cells look like, where the ledger gives the form of the stamps: cells of that form are stamps."""
+    if time_format is None:
+        return sight
+
+    def look(cell: str) -> Sight:
+        looks = sight(cell)
+        if looks in (Sight.NOTHING, Sight.STAMP, Sight.DATE, Sight.CLOCK):
+            return looks
+        try:
+            datetime.strptime(cell, time_format)  # noqa: DTZ007 only its form matters here
+        except ValueError:
+            return looks
+        return Sight.STAMP
+
+    return look
 
 
 def _given_separator(spec: LogSpec, *, file: str) -> str | None:

@@ -8,7 +8,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from ledger.intake.log_bytes import HIDDEN_SEPARATOR, unquoted
-from ledger.intake.log_cells import read_cell
 from ledger.intake.log_sightings import Sight, sight
 from ledger.intake.log_units import unit_named
 from ledger.intake.log_words import is_missing
@@ -18,6 +17,9 @@ FIXED = "fixed width"
 _SAMPLE_HEAD = 400
 _SAMPLE_MORE = 200
 _MOST_HEADER_LINES = 4
+
+
+Look = Callable[[str], Sight]
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +36,7 @@ class Shape:
     header_lines : their line numbers, from 1.
     first_data_line : from 1.
     sample : lines of data, as cells.
+    look : what a cell looks like; by the ledger's `time_format` where that is of an unusual kind.
     """
 
     separator: str
@@ -44,6 +47,7 @@ class Shape:
     header_lines: tuple[int, ...]
     first_data_line: int
     sample: tuple[tuple[str, ...], ...]
+    look: Look = sight
 
     @property
     def separator_name(self) -> str:
@@ -89,23 +93,23 @@ def sample_lines(lines: Sequence[str]) -> list[str]:
     return [*lines[:_SAMPLE_HEAD], *lines[_SAMPLE_HEAD : len(lines) - 1 : step]]
 
 
-def best_separator(lines: Sequence[str], given: str | None) -> _Trial | None:
+def best_separator(lines: Sequence[str], given: str | None, look: Look) -> _Trial | None:
     """Try every separator on a sample and take the one whose lines hold most stamps and numbers."""
     if given is not None and given != FIXED:
-        return _trial(lines, given, ())
-    trials = [] if given == FIXED else [_trial(lines, mark, ()) for mark in (";", "\t", "|", ",")]
+        return _trial(lines, given, (), look)
+    trials = [] if given == FIXED else [_trial(lines, mark, (), look) for mark in (";", "\t", "|", ",")]
     best = max(trials, key=lambda t: t.score, default=None)
     if best is None or best.score < 0.5:
         cuts = fixed_cuts(lines)
         if cuts:
-            trials.append(_trial(lines, "\t", cuts))
+            trials.append(_trial(lines, "\t", cuts, look))
         if given is None:
-            trials.append(_trial(lines, " ", ()))
+            trials.append(_trial(lines, " ", (), look))
         best = max(trials, key=lambda t: t.score, default=None)
     return best if best is not None and best.score > 0 else None
 
 
-def _trial(lines: Sequence[str], separator: str, cuts: tuple[int, ...]) -> _Trial:
+def _trial(lines: Sequence[str], separator: str, cuts: tuple[int, ...], look: Look) -> _Trial:
     """Score = share of lines that hold a stamp and at least one number, times the share of their other cells that are
     numbers or marks of a missing one."""
     rows = [cells_of(line, separator, cuts) for line in lines if line.strip()]
@@ -113,7 +117,7 @@ def _trial(lines: Sequence[str], separator: str, cuts: tuple[int, ...]) -> _Tria
     clean = 0.0
     widths: Counter[int] = Counter()
     for row in rows:
-        seen = [sight(cell) for cell in row]
+        seen = [look(cell) for cell in row]
         stamps = sum(s.is_time for s in seen)
         numbers = sum(s is Sight.NUMBER or s is Sight.COUNT for s in seen)
         if not stamps or len(row) < 2:
@@ -175,20 +179,20 @@ def _proves(digits: str) -> str:
     return ""
 
 
-def first_data(rows: Sequence[tuple[str, ...]], columns: int) -> int | None:
+def first_data(rows: Sequence[tuple[str, ...]], columns: int, look: Look) -> int | None:
     """Place of the first line that holds a stamp and a number or missing mark, and about as many cells as the rest."""
     for i, row in enumerate(rows):
-        if trimmed(row) > 1 and _is_data(row) and (len(row) >= columns or _is_data_around(rows, i)):
+        if trimmed(row) > 1 and _is_data(row, look) and (len(row) >= columns or _is_data_around(rows, i, look)):
             return i
     return None
 
 
-def _is_data_around(rows: Sequence[tuple[str, ...]], i: int) -> bool:
-    return any(_is_data(row) for row in rows[i + 1 : i + 3])
+def _is_data_around(rows: Sequence[tuple[str, ...]], i: int, look: Look) -> bool:
+    return any(_is_data(row, look) for row in rows[i + 1 : i + 3])
 
 
-def _is_data(row: tuple[str, ...]) -> bool:
-    seen = [sight(cell) for cell in row]
+def _is_data(row: tuple[str, ...], look: Look) -> bool:
+    seen = [look(cell) for cell in row]
     if not any(s.is_time for s in seen):
         return False
     return all(s is not Sight.WORDS or unit_named(cell) for s, cell in zip(seen, row, strict=True)) or (
@@ -220,8 +224,3 @@ def is_unit_row(cells: Sequence[str]) -> bool:
         unit or is_missing(cell) or re.fullmatch(r"[\W\dydmhsapt]+|[\w/]{1,6}", cell, re.IGNORECASE)
         for unit, cell in zip(units, cells, strict=True)
     )
-
-
-def column_reader(decimal: str) -> Callable[[str], float]:
-    """Reads single cells of a sample."""
-    return lambda cell: read_cell(cell, decimal).number

@@ -15,7 +15,7 @@ EPOCH_LAST_S = 4_102_444_800
 SERIAL_FIRST_D = 34_700  # spreadsheet day number of 1995-01-01
 SERIAL_LAST_D = 73_050  # of 2099-12-31
 _NUMBER = re.compile(
-    r"[+-]?\s?(?:\d[\d.,' ]*|[.,]\d+)(?:[eE][+-]?\d+)?\s*(?:[^\w\s]?\s*[^\W\d]{0,12}|%|[^\W\d]*/[^\W\d]*\d?)"
+    r"[+-]?\s?(?:\d(?:[\d.,' ]*\d)?\.?|[.,]\d+)(?:[eE][+-]?\d+)?\s*(?:[^\w\s]?\s*[^\W\d]{0,12}|%|[^\W\d]*/[^\W\d]*\d?)"
 )
 _STAMP_GAP = re.compile(r"\s*[T_,]\s*|\s+|(?<=\d)-(?=\d\d:)")
 
@@ -27,6 +27,7 @@ class Sight(Enum):
     DATE = "date"
     CLOCK = "clock"
     COUNT = "count of time"
+    DAYS = "spreadsheet day number"
     NUMBER = "number"
     NOTHING = "nothing"
     WORDS = "words"
@@ -34,7 +35,7 @@ class Sight(Enum):
     @property
     def is_time(self) -> bool:
         """Whether it tells time."""
-        return self in (Sight.STAMP, Sight.DATE, Sight.CLOCK, Sight.COUNT)
+        return self in (Sight.STAMP, Sight.DATE, Sight.CLOCK, Sight.COUNT, Sight.DAYS)
 
 
 @lru_cache(maxsize=20_000)
@@ -44,7 +45,7 @@ def sight(cell: str) -> Sight:
     if is_missing(cell):
         return Sight.NOTHING
     number = dashes_plain(cell)
-    if re.fullmatch(r"\d{9,10}(?:[.,]\d+)?|\d{13}|\d{16}|\d{19}", number) and count_kind(number):
+    if re.fullmatch(r"\d{9,10}(?:[.,]\d+)?|\d{13}|\d{16}|\d{19}", number) and count_kind(number) is not None:
         return Sight.COUNT
     if re.fullmatch(r"(?:19|20)\d{12}|(?:19|20)\d{10}|(?:19|20)\d{6}[ T_-]?\d{4}(?:\d\d)?Z?", number) and split_stamp(
         cell
@@ -52,6 +53,8 @@ def sight(cell: str) -> Sight:
         return Sight.STAMP
     if re.fullmatch(r"(?:19|20)\d{6}", number) and read_date(cell):
         return Sight.DATE
+    if re.fullmatch(r"\d{5}[.,]\d{3,}", number) and is_serial(number):
+        return Sight.DAYS
     if _NUMBER.fullmatch(number) and not re.search(r"\d[.]\d+[.]\d|\d:\d", number):
         return Sight.NUMBER
     if split_stamp(cell):

@@ -34,7 +34,7 @@ class Clock:
 _CLOCK = re.compile(
     r"(?:(?P<before>[^\d\s:+-][^\d:+-]*?)\s*)?"
     r"(?P<h>\d{1,2})\s*(?:[:.h]|\bh\b)\s*(?P<m>\d{2})(?:\s*(?:[:.m]|')\s*(?P<s>\d{2})(?:[.,:](?P<f>\d{1,9}))?)?\s*[\"s]?"
-    r"\s*(?P<after>[^\d\s+-][^\d+-]*?)?\s*(?P<zone>[+-]\d{1,2}(?::?\d{2})?(?::?00)?)?",
+    r"\s*(?P<after>[^\d\s+,;-][^\d+,;-]*?)?\s*(?P<zone>[+-]\d{1,2}(?::?\d{2})?(?::?00)?)?",
     re.IGNORECASE,
 )
 # minutes from UTC: RFC 2822 section 4.3 for North America; European names from the tz database

@@ -29,7 +29,7 @@ def stamp_reader(time: TimeColumns, shape: Shape, spec: LogSpec) -> StampReader:
         return StampReader(Way.FORMAT, strptime=spec.time_format, example=cells[0] if cells else "")
     if time.seen is Sight.COUNT:
         return count_way(cells)
-    if time.seen is Sight.NUMBER:
+    if time.seen is Sight.DAYS:
         return StampReader(Way.SERIAL, example=cells[0] if cells else "")
     if time.seen is Sight.DATE:
         return StampReader(Way.DATE_ONLY, example=cells[0] if cells else "")

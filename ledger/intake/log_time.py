@@ -12,6 +12,7 @@ import numpy as np
 import numpy.typing as npt
 import polars as pl
 
+from ledger.intake.log_bytes import HIDDEN_SEPARATOR
 from ledger.intake.log_sightings import EPOCH_FIRST_S, EPOCH_LAST_S, count_kind, split_stamp
 from ledger.intake.log_stamps import DAY_MS, SERIAL_DAY_ZERO, Clock, DateParts, read_clock, read_date
 
@@ -120,6 +121,7 @@ class StampReader:
         return block
 
     def _read_whole(self, text: str) -> tuple[int, Clock] | None:
+        text = text.replace(HIDDEN_SEPARATOR, ",")
         if self.way is Way.FORMAT:
             return self._by_format(text)
         pair = split_stamp(text)
@@ -147,13 +149,13 @@ class StampReader:
 
     def _date_code(self, text: str) -> int:
         if text not in self._date_codes:
-            parts = read_date(text)
+            parts = read_date(text.replace(HIDDEN_SEPARATOR, ","))
             self._date_codes[text] = NO_CODE if parts is None else self._new_date(parts)
         return self._date_codes[text]
 
     def _clock(self, text: str) -> Clock | None:
         if text not in self._clocks:
-            self._clocks[text] = read_clock(text)
+            self._clocks[text] = read_clock(text.replace(HIDDEN_SEPARATOR, ","))
         return self._clocks[text]
 
     def _numbers(self, column: pl.Series) -> StampBlock:

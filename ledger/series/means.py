@@ -42,8 +42,8 @@ def made_even(stamps_ms: Instants, values: Values, *, stamp: Stamp, step_ms: flo
 
     Parameters
     ----------
-    stamps_ms, values : good readings in rising order. [ms UTC, unit of the channel]
-    stamp : what a stamp means; an end is moved to the beginning of its interval.
+    stamps_ms, values : good readings in rising order, ends of intervals moved to their beginnings. [ms UTC, channel's]
+    stamp : what a stamp means.
     step_ms : usual interval of the whole channel. [ms]
 
     Returns
@@ -53,12 +53,8 @@ def made_even(stamps_ms: Instants, values: Values, *, stamp: Stamp, step_ms: flo
     """
     if len(stamps_ms) < 2:
         return Even(stamps_ms, values, step_ms)
-    if stamp is Stamp.END:
-        stamps_ms = stamps_ms - round(step_ms)
     if step_ms > COARSE_MS:
         return _coarse(stamps_ms, values, step_ms, straight=stamp is Stamp.INSTANT and step_ms <= 3.05 * HOUR_MS)
-    if step_ms >= 29 * MINUTE_MS:
-        stamps_ms = snapped(stamps_ms, step_ms)
     gaps = np.diff(stamps_ms)
     regular = float(np.mean(np.abs(gaps - step_ms) <= 0.5 * step_ms))
     if regular >= _REGULAR_SHARE:
@@ -68,26 +64,6 @@ def made_even(stamps_ms: Instants, values: Values, *, stamp: Stamp, step_ms: flo
     local = _local_step(gaps.astype(np.float64))
     cover = np.minimum(np.append(gaps, local[-1]), 1.5 * local)
     return Even(stamps_ms, values, np.minimum(cover, HOUR_MS))
-
-
-def snapped(stamps_ms: Instants, step_ms: float) -> Instants:
-    """Move stamps that waver about full steps (59:58, 00:01) onto them; stamps off them by a fixed time stay.
-
-    Parameters
-    ----------
-    stamps_ms : of a record with steps of half an hour or more. [ms]
-    step_ms : usual interval. [ms]
-    """
-    grid = round(step_ms / (5 * MINUTE_MS)) * 5 * MINUTE_MS
-    if abs(step_ms - grid) > 0.02 * grid:
-        return stamps_ms
-    off = (stamps_ms + grid // 2) % grid - grid // 2
-    low, middle, high = np.quantile(off, [0.025, 0.5, 0.975])
-    wavers = low < 0 < high or (low < 0 and middle == 0)
-    if wavers and max(-low, high) <= 0.1 * grid and abs(middle) <= 0.05 * grid:
-        result: Instants = np.where(np.abs(off) <= 0.1 * grid, stamps_ms - off, stamps_ms)
-        return result
-    return stamps_ms
 
 
 def _local_step(gaps: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:

@@ -8,10 +8,12 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from ledger.model.logs import Stamp
 from ledger.series.faults import Span, clock_reset
 from ledger.series.readings import Codes, Instants, Mask, Table, Trace, Values
 from ledger.series.zone import DAY_MS
 
+MINUTE_MS = 60_000
 Places = npt.NDArray[np.int64]
 
 
@@ -80,12 +82,44 @@ def in_order(table: Table) -> Rows:
         order = np.argsort(stamps, kind="stable")
         stamps, files, columns = stamps[order], files[order], [c[order] for c in columns]
     again = np.concatenate([[False], np.diff(stamps) == 0]) if len(stamps) else np.zeros(0, bool)
+    begins = interval_begins(stamps[~again] if again.any() else stamps, table.stamp)
     if not again.any():
-        return Rows(table, stamps, files, tuple(columns), {}, reset, holes)
+        return Rows(table, begins, files, tuple(columns), {}, reset, holes)
     folded, conflicts = _folded(columns, again)
     first = int(stamps[np.flatnonzero(conflicts)[0]]) if conflicts.any() else 0
-    kept, gone = stamps[~again], counted(files[again])
-    return Rows(table, kept, files[~again], folded, gone, reset, holes, int(conflicts.sum()), first)
+    return Rows(
+        table, begins, files[~again], folded, counted(files[again]), reset, holes, int(conflicts.sum()), first
+    )
+
+
+def interval_begins(stamps_ms: Instants, stamp: Stamp) -> Instants:
+    """Stamps of the end of an interval moved to its beginning; stamps that waver about full steps moved onto them."""
+    if len(stamps_ms) < 2:
+        return stamps_ms
+    step_ms = usual_step_ms(stamps_ms)
+    if stamp is Stamp.END:
+        stamps_ms = stamps_ms - round(step_ms)
+    return snapped(stamps_ms, step_ms)
+
+
+def snapped(stamps_ms: Instants, step_ms: float) -> Instants:
+    """Move stamps that waver about full steps (59:58, 00:01) onto them; stamps off them by a fixed time stay.
+
+    Parameters
+    ----------
+    stamps_ms : in rising order. [ms]
+    step_ms : usual interval; under half an hour nothing is moved, since no hour is lost by it. [ms]
+    """
+    grid = round(step_ms / (5 * MINUTE_MS)) * 5 * MINUTE_MS
+    if step_ms < 29 * MINUTE_MS or abs(step_ms - grid) > 0.02 * grid:
+        return stamps_ms
+    off = (stamps_ms + grid // 2) % grid - grid // 2
+    low, middle, high = np.quantile(off, [0.025, 0.5, 0.975])
+    wavers = low < 0 < high or (low < 0 and middle == 0)
+    if wavers and max(-low, high) <= 0.1 * grid and abs(middle) <= 0.05 * grid:
+        result: Instants = np.where(np.abs(off) <= 0.1 * grid, stamps_ms - off, stamps_ms)
+        return result
+    return stamps_ms
 
 
 def _folded(columns: Sequence[Values], again: Mask) -> tuple[tuple[Values, ...], Mask]:
