@@ -26,12 +26,22 @@ def bare_lift_p10_k(seasons: Sequence[SeasonWork]) -> float | None:
     -------
     float : [K]; None where the bare house of every season is by lift, which has its own low end.
     """
-    lifts = [_lift_k(s) for s in seasons if s.way is not BareWay.LIFT]
+    lifts = [lift_over_outdoors_k(s) for s in seasons if s.way is not BareWay.LIFT]
     every = np.concatenate(lifts) if lifts else np.empty(0)
     return max(0.0, float(np.percentile(every, 10.0))) if every.size else None
 
 
-def _lift_k(work: SeasonWork) -> Floats:
+def lift_over_outdoors_k(work: SeasonWork) -> Floats:
+    """How much warmer than outdoors the bare house was in a season's counted hours, by the way that is used.
+
+    Parameters
+    ----------
+    work : the season as reckoned.
+
+    Returns
+    -------
+    array : hours whose bare temperature is known. [K]
+    """
     year = work.year
     modelled = work.way is BareWay.MODEL and work.model is not None
     bare_c = on_grid(work.model.bare_free_c, year) if modelled and work.model else work.reckoned.bare_c

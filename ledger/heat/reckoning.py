@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from ledger.heat.balance import balance_notices, store_balances
 from ledger.heat.bare import NO_WAYS, Ways
-from ledger.heat.bare_lift import bare_lift_p10_k
 from ledger.heat.climate import climate_years
 from ledger.heat.curve import EnergyCurve
 from ledger.heat.envelope import Envelope, air_density_kg_per_m3, envelope
 from ledger.heat.prepared import Prepared, lay_out
-from ledger.heat.results import HeatAnswer, HouseFigures, TypicalHeat
+from ledger.heat.results import HeatAnswer, HouseFigures
 from ledger.heat.season_answer import SeasonWork, reckon_season
 from ledger.heat.typical import typical_year
 from ledger.heat.typical_curves import TypicalWork
@@ -93,14 +92,9 @@ def answer_of(work: HeatWork, ledger: Ledger) -> HeatAnswer:
     return HeatAnswer(
         house=house_figures(ledger),
         seasons=tuple(s.heat for s in work.seasons),
-        typical=_with_lift(work),
+        typical=work.typical.heat,
         notices=(*notices, *work.typical.notices),
     )
-
-
-def _with_lift(work: HeatWork) -> TypicalHeat | None:
-    heat = work.typical.heat
-    return None if heat is None else replace(heat, bare_lift_p10_k=bare_lift_p10_k(work.seasons))
 
 
 def heat_work(prepared: Prepared, ledger: Ledger, *, ways: Ways = NO_WAYS) -> HeatWork:

@@ -6,17 +6,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from ledger.heat.bare import Ways
+from ledger.heat.bare_lift import bare_lift_p10_k
 from ledger.heat.envelope import Envelope
 from ledger.heat.prepared import Prepared
 from ledger.heat.results import TypicalHeat
 from ledger.heat.season_answer import SeasonWork
 from ledger.heat.typical_climate import from_climate
-from ledger.heat.typical_curves import (
-    TypicalWork,
-    expected_fractions,
-    low_lift_k,
-    model_curve,
-)
+from ledger.heat.typical_curves import TypicalWork, expected_fractions, model_curve
 from ledger.heat.typical_growth import TypicalGrowth, typical_growth
 from ledger.heat.typical_hours import logged_year
 from ledger.heat.typical_log import from_log, from_model
@@ -48,7 +44,7 @@ def typical_year(
     growth = typical_growth(works)
     by_model = any(w.way is BareWay.MODEL for w in works)
     if by_model and ways.typical is not None:
-        heat = replace(_with_growth(ways.typical, growth), bare_lift_p10_k=low_lift_k(works))
+        heat = replace(_with_growth(ways.typical, growth), bare_lift_p10_k=bare_lift_p10_k(works))
         return TypicalWork(heat, model_curve(ledger, loss, heat), ())
     logged = logged_year(works)
     if logged is not None and by_model:

@@ -9,7 +9,8 @@ import numpy as np
 import pandas as pd
 
 from ledger.errors import Notice
-from ledger.heat.bare import on_grid, sorted_band
+from ledger.heat.bare import sorted_band
+from ledger.heat.bare_lift import bare_lift_p10_k, lift_over_outdoors_k
 from ledger.heat.curve import EnergyCurve, LoggedPart, heat_inputs, likely_lift_k, model_input
 from ledger.heat.draws import drawn, symmetric
 from ledger.heat.envelope import Doubt, Envelope
@@ -18,7 +19,6 @@ from ledger.heat.prepared import Integers
 from ledger.heat.results import Band, TypicalHeat
 from ledger.heat.rungs import CountedAir, Floats
 from ledger.heat.season import BACKUP, BARE, INDOOR, sensor_accuracy_k
-from ledger.heat.season_answer import SeasonWork
 from ledger.heat.typical_growth import TypicalGrowth
 from ledger.heat.typical_hours import LoggedYear
 from ledger.model.house import BareWay
@@ -80,7 +80,7 @@ def typical_heat(
         seasons_averaged=len(found.season_needs_kwh),
         highest_need_kwh=max(found.season_needs_kwh),
         lowest_need_kwh=min(found.season_needs_kwh),
-        bare_lift_p10_k=low_lift_k([s.work for s in logged.stretches]) if logged is not None else None,
+        bare_lift_p10_k=bare_lift_p10_k([s.work for s in logged.stretches]) if logged is not None else None,
     )
 
 
@@ -268,22 +268,6 @@ def loosest(ways: Sequence[BareWay]) -> BareWay:
     return next(w for w in order if w in ways)
 
 
-def _lifts_k(work: SeasonWork) -> Floats:
-    """How much warmer than outdoors the bare house was in a season's counted hours, by the way that is used [K]."""
-    if work.way is BareWay.MODEL and work.model is not None:
-        over = on_grid(work.model.bare_free_c, work.year) - work.year.outdoor_c
-        return np.asarray(over[work.year.counted & np.isfinite(over)])
-    return np.asarray(work.reckoned.bare_c[work.reckoned.rows] - work.reckoned.air.outdoor_c)
-
-
 def measured_lift_k(logged: LoggedYear) -> float:
     """Mean of how much warmer than outdoors the bare house was in the counted hours of the seasons [K]."""
-    return float(np.mean(np.concatenate([_lifts_k(s.work) for s in logged.stretches])))
-
-
-def low_lift_k(works: Sequence[SeasonWork]) -> float | None:
-    """Tenth percentile of the same, at least 0; None where it is assumed, or not known [K]."""
-    lifts = np.concatenate([_lifts_k(w) for w in works] or [np.empty(0)])
-    if len(lifts) == 0 or any(w.way is BareWay.LIFT for w in works):
-        return None
-    return max(0.0, float(np.quantile(lifts, 0.1)))
+    return float(np.mean(np.concatenate([lift_over_outdoors_k(s.work) for s in logged.stretches])))
