@@ -13,7 +13,7 @@ from ledger.doubt.chain import Chain
 from ledger.doubt.inputs import DISCOUNT_RATE
 from ledger.doubt.puts import grow_source, scale_prices
 from ledger.money.prices import price_in_force
-from ledger.money.project import FloatArray, Number, Project, number
+from ledger.money.project import FloatArray, Number, Project, ProjectItem, number
 from ledger.money.worth import counted, npv, npv_without_residual
 
 NONE_SENSIBLE = "none inside the sensible range"
@@ -103,14 +103,21 @@ def _capital(chain: Chain) -> BreakEven:
     grants, today = float(plain.grants), float(counted(plain) - plain.grants)
 
     def project(factor: Number) -> Project:
-        items = tuple(
-            replace(i, counted=i.counted * factor, residual_counted=i.residual_counted * factor) for i in plain.items
-        )
+        items = tuple(_scaled(i, factor) for i in plain.items)
         return replace(plain, items=items)
 
     factor = nearest_root(lambda f: npv(project(f)), low=0.0, high=HIGHEST_FACTOR, today=1.0)
     at = None if factor is None else factor * (today + grants) - grants
     return _relative("net capital", "capital.net", "", today, at)
+
+
+def _scaled(item: ProjectItem, factor: Number) -> ProjectItem:
+    return replace(
+        item,
+        counted=item.counted * factor,
+        own_work=item.own_work * factor,
+        residual_counted=item.residual_counted * factor,
+    )
 
 
 def _avoided(chain: Chain) -> BreakEven:

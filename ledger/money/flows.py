@@ -46,8 +46,8 @@ def flows(project: Project) -> Flows:
         stream of year k = base-date amount · (1 + its growth)^k,  k = 1..N
 
     Year 0 holds the capital up to the base date, less the grants. Later items enter in their year at face value; a
-    replacement costs share · amount · (1 + inflation)^k, own work apart. An unknown saving or running cost is laid out as 0: the caller says
-    which figures that leaves open.
+    replacement costs share · amount · (1 + inflation)^k, own work apart. An unknown saving or running cost is laid out
+    as 0: the caller says which figures that leaves open.
 
     Parameters
     ----------

@@ -114,6 +114,15 @@ def test_a_grant_stays_while_the_capital_is_solved():
     assert solved(chain)["net capital"].today == pytest.approx(1300.0)
 
 
+def test_own_work_shrinks_with_the_capital():
+    """10 h at 15 in a trench of 1,350: 1,500 in all. Break-even 130 · UPV*, with nothing left after 25 years."""
+    book = plain_ledger(builds=(build("tubes", item("1350", hours=sure(10.0))),), labour_rate_per_h=sure(15.0))
+    assert solved(chain_of(book))["net capital"].at == pytest.approx(130 * UPV, rel=1e-12)
+    longer = build("tubes", item("1350", hours=sure(10.0), life=50.0))
+    half_left = solved(chain_of(replace(book, builds=(longer,))))["net capital"].at
+    assert half_left * (1 - 0.9 * 0.5 * (1.02 / 1.06) ** 25) == pytest.approx(130 * UPV, rel=1e-12)
+
+
 @settings(max_examples=20, deadline=None)
 @given(st.integers(200, 20_000), st.floats(0.05, 1.0))
 def test_wherever_a_price_breaks_even_the_worth_there_is_nothing(capital, price):

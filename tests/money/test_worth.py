@@ -188,6 +188,13 @@ def test_whole_house_degree_days_are_charged_with_all_capital():
     assert answer.cost_per_gdd_by_build is None
 
 
+def test_own_work_is_put_in_once_and_neither_replaced_nor_left():
+    """300 of which 60 own work, life 3, four years: 240 are paid again in year 3, 240 · 2/3 = 160 are left."""
+    p = project(part(300.0, life=3.0, work=60.0), saving=100.0, years=4, d=0.05)
+    rows = cash_flow(p)
+    assert (rows[0].capital, rows[3].replacement, rows[4].residual) == pytest.approx((-300, -240, 160))
+
+
 def test_inflation_raises_the_replacement_and_what_is_left():
     """2 %: the fan of year 3 costs 300 · 1.061208; what is left 880 · 1.08243216; the screen of year 2 stays 200."""
     rows = cash_flow(replace(BY_HAND, inflation=0.02))
