@@ -11,15 +11,8 @@ from ledger.errors import Notice
 from ledger.heat.results import TypicalHeat
 from ledger.model.heaters import Source
 from ledger.model.ledger import Ledger
-from ledger.money.prices import (
-    electric_source,
-    has_later_tariff,
-    input_factor,
-    labour_hours,
-    price_in_force,
-    source_price_path,
-    units_of,
-)
+from ledger.money.priced import price_energy, price_fuel
+from ledger.money.prices import input_factor, labour_hours, units_of
 from ledger.money.project import FloatArray, Number, YearMoney, labour_rate, number
 from ledger.money.results import TypicalMoney
 from ledger.money.running import RunningYear, UpkeepYear
@@ -206,7 +199,7 @@ def to_year_money(
     need = buy_heat(ledger, source, hours.need_kwh, hours=hours, total_kwh=heat.need_kwh)
     buy = buy_heat(ledger, source, hours.to_buy_kwh, hours=hours, total_kwh=heat.need_kwh - heat.avoided_kwh)
     saved = [(n.source, n.units - b.units) for n, b in zip(need, buy, strict=True)]
-    fuel = FuelMoney.of(ledger, saved)
+    fuel, energy = price_fuel(ledger, saved), price_energy(ledger, running)
     labour, notices = work_money(ledger, saved)
     year = YearMoney(
         avoided_kwh=heat.avoided_kwh,
@@ -220,55 +213,11 @@ def to_year_money(
         upkeep_cost=upkeep.cost,
         upkeep_labour_cost=upkeep.labour_cost,
         fuel_price_path=fuel.path,
-        energy_price_path=energy_price_path(ledger),
+        energy_price_path=None if energy is None else energy.path,
         later_fuel_cost=fuel.later,
+        later_energy_cost=None if energy is None else energy.later,
     )
     return year, notices
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class FuelMoney:
-    """Fuel of one or two sources over the study.
-
-    base_cost : at base-date prices. [currency/a]
-    path : cost of year k ÷ base_cost, k = 1..N; None where that is the plain growth of the first source. [-]
-    later : cost of years 1..N where base_cost is 0 and a later year's is not; else None. [currency/a]
-    """
-
-    base_cost: Number
-    path: FloatArray | None
-    later: FloatArray | None
-
-    @classmethod
-    def of(cls, ledger: Ledger, units: Sequence[tuple[Source, Number]]) -> FuelMoney:
-        """Price so many units of each source, along each one's own price path."""
-        terms = ledger.terms
-        base: Number = sum((u * number(price_in_force(s, terms.base_date)) for s, u in units), 0.0)
-        if len(units) == 1 and not has_later_tariff(units[0][0], base_date=terms.base_date):
-            return cls(base, None, None)
-        yearly = np.zeros(terms.study_years)
-        for source, count in units:
-            path = source_price_path(source, base_date=terms.base_date, study_years=terms.study_years)
-            yearly = yearly + np.asarray(count, dtype=np.float64)[..., np.newaxis] * path
-        below = np.broadcast_to(np.asarray(base, dtype=np.float64)[..., np.newaxis], yearly.shape)
-        ratio = np.divide(yearly, below, out=np.ones_like(yearly), where=below != 0.0)
-        later = np.where(below == 0.0, yearly, 0.0)
-        return cls(base, ratio, later if bool(np.any(later != 0.0)) else None)
-
-
-def energy_price_path(ledger: Ledger) -> FloatArray | None:
-    """Path of the price of electricity, where it is that of an electric source with later tariffs."""
-    source = electric_source(ledger)
-    terms = ledger.terms
-    if (
-        ledger.electricity.price is not None
-        or source is None
-        or not has_later_tariff(source, base_date=terms.base_date)
-    ):
-        return None
-    path = source_price_path(source, base_date=terms.base_date, study_years=terms.study_years)
-    base = np.asarray(number(price_in_force(source, terms.base_date)), dtype=np.float64)[..., np.newaxis]
-    return np.divide(path, base, out=np.ones_like(path), where=base != 0.0)
 
 
 def work_money(ledger: Ledger, units: Sequence[tuple[Source, Number]]) -> tuple[Number, tuple[Notice, ...]]:

@@ -14,7 +14,8 @@ from ledger.model.build import Build
 from ledger.model.heaters import Source
 from ledger.model.ledger import Ledger
 from ledger.model.values import MoneyRange
-from ledger.money.avoided import Bought, FuelMoney, energy_price_path, work_money
+from ledger.money.avoided import Bought, work_money
+from ledger.money.priced import price_energy, price_fuel
 from ledger.money.project import (
     Number,
     Project,
@@ -93,7 +94,7 @@ def plan_money(ledger: Ledger, built: BuildYear, bought: Sequence[Bought]) -> Pl
     10 CFR 436.19 (life-cycle cost); NIST Handbook 135.
     """
     units = [(b.source, b.units) for b in bought]
-    fuel = FuelMoney.of(ledger, units)
+    fuel, energy = price_fuel(ledger, units), price_energy(ledger, built.running)
     work, unknown_work = work_money(ledger, units)
     hours = _own_hours(bought)
     kept_up = sum((number(b.source.upkeep_per_year) * b.source.units for b in bought), 0.0)
@@ -109,8 +110,9 @@ def plan_money(ledger: Ledger, built: BuildYear, bought: Sequence[Bought]) -> Pl
         upkeep_cost=built.upkeep.cost + kept_up,
         upkeep_labour_cost=built.upkeep.labour_cost,
         fuel_price_path=fuel.path,
-        energy_price_path=energy_price_path(ledger),
+        energy_price_path=None if energy is None else energy.path,
         later_fuel_cost=None if fuel.later is None else -fuel.later,
+        later_energy_cost=None if energy is None else energy.later,
     )
     builds_only = _project_of(ledger, built.builds, year)
     project, paid = _with_sources(ledger, builds_only, [b.source for b in bought])

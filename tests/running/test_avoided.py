@@ -14,7 +14,6 @@ from ledger.model.heaters import CopPoint, Kind, Tariff
 from ledger.money.avoided import (
     avoided_units,
     buy_heat,
-    energy_price_path,
     heat_hours,
     split,
     to_year_money,
@@ -134,10 +133,35 @@ def test_wood_that_is_free_today_and_bought_from_a_tariff_on_is_charged_from_the
 
 
 def test_the_fan_follows_the_tariff_of_the_electric_source_whose_price_it_takes():
+    """150 kWh at 0.20 = 30 a year, 0.30 from year 2 on: 30, 45, 45. With a price of its own it keeps to it: 2 % growth
+    of [electricity]."""
     source = heater(price_growth=sure(0.0), tariffs=(Tariff(date(2026, 10, 1), sure(0.30)),))
-    path = energy_price_path(ledger_with(TUBES, sources=(source,), study_years=3))
-    assert path == pytest.approx([1.0, 1.5, 1.5])
-    assert energy_price_path(ledger_with(TUBES, sources=(source,), price=0.2, study_years=3)) is None
+    heat = typical([1000.0], [0.0])
+    fan = replace(RUNNING, labour_cost=0.0, other_cost=0.0)
+    follows = ledger_with(TUBES, sources=(source,), study_years=3)
+    year, _ = to_year_money(follows, heat, source, running=fan, upkeep=UPKEEP)
+    assert flows(project_from(follows, year)).running == pytest.approx([0.0, -30.0, -45.0, -45.0])
+    own = ledger_with(TUBES, sources=(source,), price=0.2, study_years=3)
+    year, _ = to_year_money(own, heat, source, running=fan, upkeep=UPKEEP)
+    assert flows(project_from(own, year)).running == pytest.approx(
+        [0.0, -30.0 * 1.02, -30.0 * 1.02**2, -30.0 * 1.02**3]
+    )
+
+
+def test_electricity_that_is_free_today_is_charged_from_its_tariff_on():
+    """150 kWh: nothing on the base date and in year 1, 0.30 from year 2 on: 45."""
+    source = heater(price=0.0, price_growth=sure(0.0), tariffs=(Tariff(date(2026, 10, 1), sure(0.30)),))
+    ledger = ledger_with(TUBES, sources=(source,), study_years=3)
+    fan = RunningYear(RunningBasis.BOOK, 0.0, 0.0, 0.0, 150.0, 0.0)
+    year, _ = to_year_money(ledger, typical([1.0], [0.0]), source, running=fan, upkeep=UPKEEP)
+    assert flows(project_from(ledger, year)).running == pytest.approx([0.0, 0.0, -45.0, -45.0])
+
+
+def test_a_price_of_next_to_nothing_before_a_tariff_breaks_nothing():
+    source = stove(price=5e-324, tariffs=(Tariff(date(2026, 10, 1), sure(250.0)),), hours_per_unit=sure(0.0))
+    ledger = ledger_with(TUBES, sources=(source,), study_years=2)
+    year, _ = to_year_money(ledger, typical([2500.0], [0.0]), source, running=RUNNING, upkeep=UPKEEP)
+    assert flows(project_from(ledger, year)).saving == pytest.approx([0.0, 0.0, 250.0])
 
 
 def test_draws_pass_through_prices_efficiencies_and_heat():
