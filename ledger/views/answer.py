@@ -179,7 +179,7 @@ def _back_notes(a: Appraisal, screen: Screen) -> list[str]:
     if w.npv is not None and w.npv > 0 and w.discounted_payback_years is None:
         lines += screen.prose("The gain comes only through the value left at the end of the years.", indent=2)
     if w.simple_payback_years is not None and w.simple_payback_years > years:
-        lines += screen.prose(f"That is longer than the {years} years looked at.", indent=2)
+        lines += screen.prose(f"It takes longer to pay back than the {years} years looked at.", indent=2)
     return lines
 
 
@@ -229,8 +229,8 @@ def _plans(a: Appraisal, screen: Screen) -> list[str]:
 
 
 def _together(a: Appraisal) -> Table:
-    """The plans with no build or with all of them; those with some are left to `compare`."""
+    """The first plan, and those with no build or with all of them; the others are left to `compare`."""
     table, every = plan_table(a), {build.name for build in a.source.builds}
-    shown = {plan.name for plan in a.plans if not plan.builds or set(plan.builds) == every}
+    shown = {plan.name for plan in a.plans if plan.rank == 1 or not plan.builds or set(plan.builds) == every}
     name_at = next(i for i, column in enumerate(table.columns) if column.key == "name")
     return Table(table.name, table.columns, tuple(row for row in table.rows if row[name_at] in shown))

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from ledger.appraisal import Appraisal
+from ledger.doubt.words import in_words
 from ledger.views.figures import Measure, show_figure, show_span
-from ledger.views.phrases import inner
-from ledger.views.rows import is_placeholder, style_of
+from ledger.views.phrases import inner, row_shown
+from ledger.views.rows import break_even_rows, is_placeholder, style_of
 from ledger.views.screen import Screen
 
 MOST_DRIVERS = 4
@@ -24,13 +25,27 @@ def doubt_lines(a: Appraisal, screen: Screen) -> list[str]:
     if is_placeholder(a):
         return lines + screen.prose(FIND_OUT, indent=2) + way_lines(a, screen)
     if r.chance_npv_positive is not None and r.draws:
-        chance = show_figure(r.chance_npv_positive, Measure.SHARE, style)
+        chance = show_figure(r.chance_npv_positive, Measure.CHANCE, style)
         lines += screen.prose(f"The chance that it gains at all is {chance}.", indent=2)
     if a.drivers:
         lines += screen.prose("What moves the gain most, each alone from its low to its high end:", indent=2)
-        swings = ((d.input, show_span(d.npv_low, d.npv_high, Measure.MONEY, style)) for d in a.drivers[:MOST_DRIVERS])
-        lines += [f"  {line}" for line in inner(screen).figures((name, s.text, s.unit) for name, s in swings)]
-    return lines + way_lines(a, screen)
+        drawn = [(d, show_span(d.npv_low, d.npv_high, Measure.MONEY, style)) for d in a.drivers[:MOST_DRIVERS]]
+        swings = [(in_words(d.input, a.source), span.text, span.unit) for d, span in drawn]
+        lines += [f"  {line}" for line in inner(screen).figures(swings)]
+    return lines + _break_even_lines(a, screen) + way_lines(a, screen)
+
+
+def _break_even_lines(a: Appraisal, screen: Screen) -> list[str]:
+    """At which value the build just pays, each alone."""
+    pairs = break_even_rows(a)
+    if not pairs:
+        return []
+    figures = []
+    for now, then in pairs:
+        today, at = row_shown(now, a), row_shown(then, a)
+        figures.append((f"{now.label} (now {today.text})", at.text, at.unit))
+    lines = screen.prose(f"It would just pay at, each alone and against {a.worth.against}:", indent=2)
+    return lines + [f"  {line}" for line in inner(screen).figures(figures)]
 
 
 def way_lines(a: Appraisal, screen: Screen) -> list[str]:

@@ -15,6 +15,7 @@ class Measure(Enum):
 
     MONEY = "currency"
     COIN = "currency, to the smallest coin"
+    PRICE = "currency per unit of fuel"
     PRICE_PER_KWH = "currency per kWh"
     COST_PER_DEGREE_DAY = "currency per K·d"
     HEAT = "kWh"
@@ -32,6 +33,7 @@ class Measure(Enum):
     NIGHTS = "nights"
     RATE = "rate"
     SHARE = "share"
+    CHANCE = "chance"
     RATIO = "ratio"
     COUNT = "count"
     YEAR_NUMBER = "year"
@@ -60,6 +62,9 @@ class Shown:
 
 
 NOT_KNOWN = "not known"
+PARTS_OF_ONE = (Measure.RATE, Measure.SHARE, Measure.CHANCE)
+_NEARLY_SURE = 99.0
+"""No draw makes a thing certain: beyond this many in a hundred the number would claim too much."""
 
 _US: dict[Measure, tuple[str, str, Dimension]] = {
     # measure: unit as shown, unit as `units` knows it, dimension
@@ -79,13 +84,13 @@ def unit_of(measure: Measure, style: Style) -> str:
     """The unit that figures of this kind are shown in."""
     us = _US.get(measure) if style.show is Show.US else None
     match measure:
-        case Measure.MONEY | Measure.COIN:
+        case Measure.MONEY | Measure.COIN | Measure.PRICE:
             return style.currency
         case Measure.PRICE_PER_KWH:
             return f"{style.currency}/kWh"
         case Measure.COST_PER_DEGREE_DAY:
             return f"{style.currency} per {'°F·d' if style.show is Show.US else 'K·d'}"
-        case Measure.RATE | Measure.SHARE:
+        case Measure.RATE | Measure.SHARE | Measure.CHANCE:
             return "%"
         case Measure.RATIO | Measure.COUNT | Measure.WORDS | Measure.YEAR_NUMBER:
             return ""
@@ -95,7 +100,7 @@ def unit_of(measure: Measure, style: Style) -> str:
 
 def in_unit(value: float, measure: Measure, style: Style) -> float:
     """A figure in SI, turned into the unit of `unit_of`."""
-    if measure in (Measure.RATE, Measure.SHARE):
+    if measure in PARTS_OF_ONE:
         return value * 100
     if style.show is Show.US:
         if measure is Measure.COST_PER_DEGREE_DAY:
@@ -130,7 +135,7 @@ def _rounded(value: float, measure: Measure, style: Style) -> str:
             return f"{_no_minus_nought(round(value, style.coin_digits)):,.{style.coin_digits}f}"
         case Measure.MONEY:
             return _money(value, style)
-        case Measure.PRICE_PER_KWH | Measure.COST_PER_DEGREE_DAY | Measure.RATIO | Measure.DENSITY:
+        case Measure.PRICE | Measure.PRICE_PER_KWH | Measure.COST_PER_DEGREE_DAY | Measure.RATIO | Measure.DENSITY:
             return _significant(value, 3)
         case Measure.HEAT | Measure.DEGREE_HOURS:
             return _to_step(value, _heat_step(value))
@@ -144,6 +149,8 @@ def _rounded(value: float, measure: Measure, style: Style) -> str:
             return f"{_no_minus_nought(round(value, 1)):.1f}" if abs(value) < 20 else f"{value:,.0f}"
         case Measure.YEAR_NUMBER:
             return f"{value:.0f}"
+        case Measure.CHANCE:
+            return "over 99" if value > _NEARLY_SURE else "under 1" if value < 100 - _NEARLY_SURE else f"{value:.0f}"
         case _:
             return f"{_no_minus_nought(round(value)):,.0f}"
 

@@ -109,6 +109,7 @@ def _worth(appraisal: Appraisal) -> dict[str, Any]:
         **_plain(appraisal.worth),
         "range": _plain(appraisal.worth_range),
         "drivers": _plain(appraisal.drivers),
+        "break_evens": _plain(appraisal.break_evens),
     }
 
 

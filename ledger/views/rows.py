@@ -80,13 +80,18 @@ def _cost(a: Appraisal) -> tuple[Row, ...]:
     return (
         Row("capital.gross", "Spent in all, planned items too", float(c.gross), Measure.COIN, "items", papers),
         Row(
-            "capital.share_for_heat", "of this, there only for the heat", c.share_for_heat, Measure.COIN,
+            "capital.share_for_heat", _share_words(a), c.share_for_heat, Measure.COIN,
             "items", "each amount times its share, own work priced",
         ),
         Row("capital.grants", "less grants, as far as they count", -c.grants, Measure.COIN, "grants", "money.grant"),
         Row("capital.net", HEADLINES["capital.net"], c.net, Measure.COIN, "items", "share for heat less grants"),
         Row("capital.own_hours", "Own work in it", c.own_hours, Measure.HOURS, "items", "hours of the items"),
     )  # fmt: skip
+
+
+def _share_words(a: Appraisal) -> str:
+    priced = a.source.labour_rate_per_h is not None and a.capital.own_hours > 0
+    return "There only for the heat, own work priced" if priced else "of this, there only for the heat"
 
 
 def _saving(a: Appraisal) -> tuple[Row, ...]:
@@ -132,12 +137,14 @@ def _back(a: Appraisal) -> tuple[Row, ...]:
     only_span = is_placeholder(a)
     rate = f"{'real' if terms.rates_are_real else 'nominal'} {terms.discount_rate.likely * 100:g} %"
     term = f"{terms.study_years} years, {rate}"
+    saving = None if a.typical_money is None else a.typical_money.net_saving
+    no_payback = "never" if saving is not None and saving <= 0 else NOT_KNOWN
     never = f"not in {terms.study_years} years"
     return (
         Row(
             "worth.simple_payback_years", HEADLINES["worth.simple_payback_years"], w.simple_payback_years,
             Measure.YEARS, "base-date prices", "net capital over the first year's net saving",
-            low=r.simple_payback_years.p10, high=r.simple_payback_years.p90, span=only_span,
+            low=r.simple_payback_years.p10, high=r.simple_payback_years.p90, span=only_span, if_none=no_payback,
         ),
         Row(
             "worth.npv", HEADLINES["worth.npv"], w.npv, Measure.MONEY, term, "ASTM E1074; NIST Handbook 135",
@@ -149,7 +156,7 @@ def _back(a: Appraisal) -> tuple[Row, ...]:
         ),
         Row(
             "worth.simple_payback_gross_years", "Years to pay back before grants", w.simple_payback_gross_years,
-            Measure.YEARS, "base-date prices", "share for heat over the same saving",
+            Measure.YEARS, "base-date prices", "share for heat over the same saving", if_none=no_payback,
         ),
         Row(
             "worth.simple_payback_cash_years", "Years to pay back, own work not counted", w.simple_payback_cash_years,
@@ -209,7 +216,7 @@ def _doubt(a: Appraisal) -> tuple[Row, ...]:
         for name, end in zip(("p10", "p50", "p90"), ends, strict=True)
     ]
     chance = Row(
-        "worth.range.chance_npv_positive", "Chance that it gains at all", r.chance_npv_positive, Measure.SHARE,
+        "worth.range.chance_npv_positive", "Chance that it gains at all", r.chance_npv_positive, Measure.CHANCE,
         "range", how,
     )  # fmt: skip
     return (*rows, chance)
@@ -280,3 +287,24 @@ def bare_words(a: Appraisal) -> str:
         "model": "bare house by the fitted house model",
         "lift": "bare house by an assumed lift over outdoors",
     }.get(used, "")
+
+
+def break_even_rows(a: Appraisal) -> tuple[tuple[Row, Row], ...]:
+    """For each break-even its value today and the value at which the build just pays, everything else as it is."""
+    pairs = []
+    for one in a.break_evens:
+        measure = _BREAK_EVEN_MEASURES.get(one.unit, Measure.PRICE)
+        words = one.what if not one.unit.startswith("per ") else f"{one.what}, {one.unit}"
+        none = one.text or "no such value"
+        now = Row(f"{one.path}", words, one.today, measure, "likely value", "the ledger")
+        then = Row(f"{one.path}", words, one.at, measure, "NPV 0", "all else at its likely value", if_none=none)
+        pairs.append((now, then))
+    return tuple(pairs)
+
+
+_BREAK_EVEN_MEASURES = {
+    "": Measure.MONEY,
+    "a year": Measure.RATE,
+    "kWh": Measure.HEAT,
+    "years": Measure.YEARS,
+}

@@ -16,7 +16,7 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
 from ledger.model.ledger import Show
-from ledger.views.figures import Measure, Style, in_unit, unit_of
+from ledger.views.figures import PARTS_OF_ONE, Measure, Style, in_unit, unit_of
 from ledger.views.tables import Cell, Table
 from ledger.views.text import cell_width, clean, fit_cells
 
@@ -91,7 +91,7 @@ class Sheet:
         elif isinstance(value, str):
             put_text(cell, value).alignment = Alignment(horizontal="left", wrap_text=True, vertical="top", indent=1)
         else:
-            share = measure in (Measure.RATE, Measure.SHARE)
+            share = measure in PARTS_OF_ONE
             cell.value = float(value) if share else in_unit(float(value), measure, self.style)
             cell.number_format = number_format(measure, self.style)
         return cell
@@ -140,11 +140,11 @@ def number_format(measure: Measure, style: Style) -> str:
     match measure:
         case Measure.MONEY | Measure.COIN:
             return f"{coin};-{coin}"
-        case Measure.PRICE_PER_KWH | Measure.COST_PER_DEGREE_DAY | Measure.DENSITY:
+        case Measure.PRICE | Measure.PRICE_PER_KWH | Measure.COST_PER_DEGREE_DAY | Measure.DENSITY:
             return "0.0000"
         case Measure.RATIO:
             return "0.00"
-        case Measure.RATE | Measure.SHARE:
+        case Measure.RATE | Measure.SHARE | Measure.CHANCE:
             return "0.0%"
         case Measure.TEMPERATURE | Measure.DIFFERENCE | Measure.YEARS:
             return "#,##0.0"

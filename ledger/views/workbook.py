@@ -6,11 +6,12 @@ from openpyxl import Workbook
 from openpyxl.styles import Alignment
 
 from ledger.appraisal import Appraisal
+from ledger.doubt.words import in_words
 from ledger.views.answer import ESTIMATE_ONLY, HEATER_CAUTION, VERDICTS
 from ledger.views.doubts import FIND_OUT
 from ledger.views.figures import Measure, unit_of
 from ledger.views.inputs import input_rows
-from ledger.views.rows import Row, blocks, headline_rows, is_placeholder, style_of
+from ledger.views.rows import Row, blocks, break_even_rows, headline_rows, is_placeholder, style_of
 from ledger.views.sheet import Paper, Sheet, book_bytes, freeze_heads, new_sheet, put_text, set_widths
 from ledger.views.sheet_cash import cash_flow_sheet
 from ledger.views.tables import build_table, item_table, plan_table, season_table
@@ -87,6 +88,7 @@ def _worth(book: Workbook, a: Appraisal) -> None:
         _rows(sheet, block.rows)
     _against(sheet, a)
     _drivers(sheet, a)
+    _break_evens(sheet, a)
     sheet.blank()
     sheet.words("Build by build", bold=True, size=12)
     sheet.table(build_table(a))
@@ -130,11 +132,28 @@ def _drivers(sheet: Sheet, a: Appraisal) -> None:
         return
     sheet.blank()
     sheet.words("What moves the gain most, each alone from its low to its high end", bold=True, size=12)
-    sheet.head(("Input", "NPV at its low end", "NPV at its high end"), right=(2, 3))
+    sheet.head(("Input", "NPV at its low end", "NPV at its high end", "Share of variance", "Entry"), right=(2, 3, 4))
     for driver in a.drivers:
-        put_text(sheet.page.cell(sheet.at, 1), driver.input)
+        put_text(sheet.page.cell(sheet.at, 1), in_words(driver.input, a.source))
         sheet.figure(2, driver.npv_low, Measure.MONEY)
         sheet.figure(3, driver.npv_high, Measure.MONEY)
+        sheet.figure(4, driver.variance_share, Measure.SHARE)
+        sheet.note(5, driver.input)
+        sheet.at += 1
+
+
+def _break_evens(sheet: Sheet, a: Appraisal) -> None:
+    pairs = break_even_rows(a)
+    if not pairs:
+        return
+    sheet.blank()
+    sheet.words(f"Where it just pays, each alone and against {a.worth.against}", bold=True, size=12)
+    sheet.head(("What", "Now", "Just pays at", "Unit"), right=(2, 3))
+    for now, then in pairs:
+        put_text(sheet.page.cell(sheet.at, 1), now.label)
+        sheet.figure(2, now.value, now.measure)
+        sheet.figure(3, then.value, then.measure, if_none=then.if_none)
+        sheet.note(4, _unit(sheet, now.measure))
         sheet.at += 1
 
 

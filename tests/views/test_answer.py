@@ -6,8 +6,10 @@ from dataclasses import replace
 
 import pytest
 
+from ledger.doubt.breakeven import BreakEven
 from ledger.errors import Complaint, Place
 from ledger.model.ledger import Show
+from ledger.money.results import Percentiles
 from ledger.views.answer import answer_lines
 from ledger.views.complaints import complaint_lines
 from ledger.views.rows import HEADLINES, headline_rows
@@ -121,3 +123,65 @@ def test_complaints_stand_in_the_order_of_their_lines_and_a_flood_is_counted() -
     lines = complaint_lines(many, screen=Screen(80))
     assert lines[0].startswith("ledger.toml, line 1:")
     assert lines[-1].startswith("and 60 more")
+
+
+def test_a_saving_that_is_no_saving_is_never_paid_back() -> None:
+    whole = example()
+    assert whole.typical_money is not None
+    loss = replace(
+        whole,
+        typical_money=replace(whole.typical_money, net_saving=-5.0),
+        worth=replace(whole.worth, simple_payback_years=None),
+        worth_range=replace(whole.worth_range, simple_payback_years=Percentiles(None, None, None)),
+    )
+    lines = answer_lines(loss, screen=Screen(80))
+    (line,) = [line for line in lines if HEADLINES["worth.simple_payback_years"] in line]
+    assert line.endswith("never")
+
+
+def test_a_range_of_years_without_an_upper_end_says_never() -> None:
+    whole = example()
+    open_end = replace(
+        whole, worth_range=replace(whole.worth_range, simple_payback_years=Percentiles(11.0, 13.5, None))
+    )
+    assert any(line.endswith("11.0 years to never") for line in answer_lines(open_end, screen=Screen(80)))
+
+
+def test_what_would_have_to_be_true_is_said_with_todays_value() -> None:
+    """Today 0.16 a kilowatt-hour; it would just pay at 0.9214; for the discount rate there is no such value."""
+    whole = replace(
+        example(),
+        break_evens=(
+            BreakEven("fuel price", "source[electric heater].price", "per kWh", 0.16, 0.92138, 4.76),
+            BreakEven(
+                "discount rate", "money.discount_rate", "a year", 0.05, None, None, "none inside the sensible range"
+            ),
+        ),
+    )
+    text = " ".join(line.strip() for line in answer_lines(whole, screen=Screen(80)))
+    assert "It would just pay at" in text
+    assert "fuel price, per kWh (now 0.160)" in text
+    assert "0.921 EUR" in text
+    assert "discount rate (now 5.0)" in text
+    assert "none in sight" in text
+
+
+def test_a_chance_is_never_called_certain() -> None:
+    for chance, words in ((1.0, "over 99 %"), (0.0, "under 1 %"), (0.42, "42 %")):
+        whole = example()
+        drawn = replace(whole, worth_range=replace(whole.worth_range, chance_npv_positive=chance))
+        assert f"The chance that it gains at all is {words}." in "\n".join(
+            answer_lines(drawn, screen=Screen(80))
+        ).replace("  ", "")
+
+
+def test_plans_with_some_of_the_builds_are_left_to_compare_but_for_the_cheapest() -> None:
+    whole = example()
+    two = replace(whole.source, builds=(*whole.source.builds, replace(whole.source.builds[0], name="water tank")))
+    first = replace(whole.plans[0], name="water tank + electric heater", builds=("water tank",), rank=1)
+    second = replace(whole.plans[0], name="buried air tubes + electric heater", rank=2, builds=("buried air tubes",))
+    shown = "\n".join(
+        answer_lines(replace(whole, source=two, plans=(first, second, *whole.plans[2:])), screen=Screen(96))
+    )
+    assert "water tank + electric" in shown
+    assert "buried air tubes + electric" not in shown
