@@ -12,7 +12,8 @@ from ledger.errors import Complaint, LedgerError, Place
 from ledger.intake.desk import Desk
 from ledger.intake.ledger_bytes import LARGEST_BYTES, text_of
 from ledger.intake.money_values import NO_CURRENCY, Coin, coins
-from ledger.intake.resolve import read_sheets, resolve
+from ledger.intake.resolve import resolve
+from ledger.intake.sheets import read_sheets
 from ledger.intake.slips import nearest
 from ledger.intake.syntax import parse
 from ledger.intake.toml_places import places_of

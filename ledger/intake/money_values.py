@@ -9,8 +9,9 @@ from functools import lru_cache, partial
 
 from pydantic import ValidationInfo
 
+from ledger.intake.scalars import number
 from ledger.intake.slips import as_typed, slip
-from ledger.intake.values import Rule, Uncertain, at_key, held, number, ordered, table_words
+from ledger.intake.values import Rule, Uncertain, at_key, held, ordered, table_words
 from ledger.model.values import Basis, MoneyRange, Spread
 from ledger.sources import HALF_WIDTHS, Knowing
 

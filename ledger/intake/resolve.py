@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import date
-from typing import Any, TypeVar
+from typing import Any
 
 from ledger.intake.desk import Desk, entry_of
 from ledger.intake.money_values import NO_CURRENCY
 from ledger.intake.plausible import doubt_floor, doubt_items, doubt_lives, doubt_prices
-from ledger.intake.references import check_names, check_references, names_in
 from ledger.intake.resolve_book import resolve_running
 from ledger.intake.resolve_builds import check_before, resolve_build, resolve_store
 from ledger.intake.resolve_house import resolve_house
@@ -26,10 +25,9 @@ from ledger.intake.resolve_money import (
 )
 from ledger.intake.resolve_place import resolve_crop, resolve_hold, resolve_site, show_of
 from ledger.intake.resolve_sources import check_sources, resolve_electricity, resolve_source
-from ledger.intake.schema import ROWS, SECTIONS, TABLES
+from ledger.intake.scalars import month_day
 from ledger.intake.schema_builds import BuildRow, RunningRow, SpentRow, StoreRow
 from ledger.intake.schema_house import CropSection, HoldSection, HouseSection, LedgerSection, SiteSection
-from ledger.intake.schema_kinds import Section
 from ledger.intake.schema_logs import ClimateSection, LogRow
 from ledger.intake.schema_money import (
     BenefitRow,
@@ -40,93 +38,36 @@ from ledger.intake.schema_money import (
     PowerSection,
 )
 from ledger.intake.schema_sources import SourceRow
-from ledger.intake.slips import offer
+from ledger.intake.sheets import Sheets
 from ledger.intake.toml_places import Path
 from ledger.model.book import RunningLine
 from ledger.model.build import Build
 from ledger.model.heaters import Source
-from ledger.model.house import Hold
+from ledger.model.house import Crop, Hold, House, Site
 from ledger.model.ledger import Ledger
-from ledger.model.terms import Electricity
-from ledger.model.values import Assumption
-
-_S = TypeVar("_S", bound=Section)
-_MUST_TABLES = {
-    "site": "add [site] with latitude, longitude, elevation and timezone",
-    "house": "add [house] with form, length, width, side_height, ridge_height and cover",
-    "hold": '[hold] says what one would pay to hold: add [hold] with temperature = "4 degC"',
-}
-_MUST_ROWS = {
-    "build": "add [[build]] with a name, and [[build.item]] with date, what and amount",
-    "source": "add [[source]] with name, kind and price: the heat that the build stands in for",
-}
+from ledger.model.terms import Electricity, Terms
+from ledger.model.values import Assumption, Window
+from ledger.sources import SEASON_NORTH
 
 
 @dataclass(frozen=True, slots=True)
-class Sheets:
-    """The sections that could be read, rows with their number in the file, and all names that were typed."""
+class _Place:
+    """The place, the house and what is held; None where a section has a fault."""
 
-    tables: dict[str, Section]
-    rows: dict[str, list[tuple[int, Section]]]
-    builds: list[str]
-    sources: list[str]
-    document: dict[str, Any]
-
-    def table(self, name: str, kind: type[_S]) -> _S | None:
-        """A section; None when it does not stand or has a fault."""
-        found = self.tables.get(name)
-        return found if isinstance(found, kind) else None
-
-    def many(self, name: str, kind: type[_S]) -> list[tuple[int, _S]]:
-        """The rows of a section that could be read."""
-        return [(number, row) for number, row in self.rows.get(name, []) if isinstance(row, kind)]
+    site: Site | None
+    hold: Hold | None
+    house: House | None
+    crop: Crop | None
 
 
-def read_sheets(desk: Desk, document: dict[str, Any]) -> Sheets:
-    """Hold every section of a ledger to its keys; faults are noted on the desk."""
-    for name in document:
-        if name not in SECTIONS:
-            desk.fault((name,), f'unknown section or key "{name}"', offer(name, SECTIONS))
-    tables = {
-        name: table for name, model in TABLES.items() if (table := _table(desk, document, name, model)) is not None
-    }
-    rows = {name: _rows(desk, document, name, model) for name, model in ROWS.items()}
-    check_names(desk, document)
-    check_references(desk, document)
-    return Sheets(tables, rows, names_in(document, "build"), names_in(document, "source"), document)
+@dataclass(frozen=True, slots=True)
+class _Trade:
+    """What was built, what can be burnt, and what was used."""
 
-
-def _table(desk: Desk, document: dict[str, Any], name: str, model: type[Section]) -> Section | None:
-    raw = document.get(name)
-    if raw is None:
-        if name in _MUST_TABLES:
-            desk.fault((name,), f"the section [{name}] is missing", _MUST_TABLES[name])
-        return None
-    if isinstance(raw, list):
-        desk.fault((name,), f"[[{name}]] stands where there is only one: [{name}]", f"write [{name}] once")
-        return None
-    if not isinstance(raw, dict):
-        desk.fault((name,), f'"{name}" is a section, not a key', f"begin a line with [{name}] and write its keys below")
-        return None
-    return desk.read(model, raw, (name,))
-
-
-def _rows(desk: Desk, document: dict[str, Any], name: str, model: type[Section]) -> list[tuple[int, Section]]:
-    raw = document.get(name, [])
-    if isinstance(raw, dict):
-        desk.fault(
-            (name,), f"[{name}] stands where there may be several: [[{name}]]", f"write [[{name}]] with two brackets"
-        )
-        return []
-    if not isinstance(raw, list):
-        desk.fault(
-            (name,), f'"{name}" is a section, not a key', f"begin a line with [[{name}]] and write its keys below"
-        )
-        return []
-    if not raw and name in _MUST_ROWS:
-        desk.fault((name,), f"there is no [[{name}]]", _MUST_ROWS[name])
-    read = ((number, desk.read(model, one, (name, number))) for number, one in enumerate(raw))
-    return [(number, row) for number, row in read if row is not None]
+    builds: tuple[Build, ...]
+    sources: tuple[Source, ...]
+    electricity: Electricity
+    running: tuple[RunningLine, ...]
 
 
 def resolve(desk: Desk, sheets: Sheets, title: str) -> Ledger:
@@ -137,23 +78,9 @@ def resolve(desk: Desk, sheets: Sheets, title: str) -> Ledger:
     LedgerError : any fault on the desk, those of the sheets included; all at once.
     """
     head = sheets.table("ledger", LedgerSection) or LedgerSection.model_validate({})
-    money = sheets.table("money", MoneySection) or MoneySection.model_validate({})
-    site_keys, hold_keys = sheets.table("site", SiteSection), sheets.table("hold", HoldSection)
-    house_keys = sheets.table("house", HouseSection)
-    site = resolve_site(desk, site_keys) if site_keys else None
-    hold = resolve_hold(desk, hold_keys, site.latitude_deg if site else None) if hold_keys else None
-    house = resolve_house(desk, house_keys) if house_keys else None
-    crop = resolve_crop(desk, sheets.table("crop", CropSection), hold) if hold else None
-    if house is not None:
-        check_before(desk, sheets.many("build", BuildRow), house)
-    builds = _builds(desk, sheets)
-    inflation = inflation_of(desk, money)
-    electricity, sources = _sources(desk, sheets, money)
-    running = _running(desk, sheets, hold)
-    _electricity_is_priced(desk, sheets, electricity, running)
-    against = against_of(desk, money, sheets.many("source", SourceRow), sheets.sources)
-    base_date = base_date_of(desk, money, builds)
-    terms = resolve_terms(desk, money, base_date or date(2000, 1, 1), inflation, against or "")
+    place = _place(desk, sheets)
+    trade = _trade(desk, sheets, place.hold)
+    terms = _terms(desk, sheets, trade)
     labour = sheets.table("labour", LabourSection)
     rest = _rest(desk, sheets)
     if desk.coin.currency == NO_CURRENCY and head.currency is None:
@@ -161,25 +88,21 @@ def resolve(desk: Desk, sheets: Sheets, title: str) -> Ledger:
     desk.assumed.extend(_exact_values(sheets.document))
     show = show_of(desk, head, _typed(sheets.document, "hold", "temperature"))
     desk.raise_if_faulty()
-    if house_keys is not None and house is not None:
-        doubt_floor(desk, house_keys, house)
-    doubt_prices(desk, sources)
-    doubt_items(desk, sheets.many("build", BuildRow))
-    doubt_lives(desk, builds, terms.study_years)
-    if site is None or hold is None or house is None or crop is None:
+    _doubt(desk, sheets, place, trade, terms)
+    if place.site is None or place.hold is None or place.house is None or place.crop is None:
         raise ValueError("a section is missing without a complaint")
     return Ledger(
         title=head.title or title,
         show=show,
-        site=site,
-        house=house,
-        hold=hold,
-        crop=crop,
+        site=place.site,
+        house=place.house,
+        hold=place.hold,
+        crop=place.crop,
         terms=terms,
-        electricity=_as_stated(electricity, sheets),
-        builds=tuple(builds),
-        sources=sources,
-        running=running,
+        electricity=_as_stated(trade.electricity, sheets),
+        builds=trade.builds,
+        sources=trade.sources,
+        running=trade.running,
         labour_rate_per_h=labour.rate if labour else None,
         **rest,
         prepared_for=head.prepared_for,
@@ -188,6 +111,50 @@ def resolve(desk: Desk, sheets: Sheets, title: str) -> Ledger:
         assumed=tuple(desk.assumed),
         notices=tuple(desk.notices),
     )
+
+
+def _place(desk: Desk, sheets: Sheets) -> _Place:
+    """The place, the house and what is held, as far as their sections can be read."""
+    site_keys, hold_keys = sheets.table("site", SiteSection), sheets.table("hold", HoldSection)
+    house_keys = sheets.table("house", HouseSection)
+    site = resolve_site(desk, site_keys) if site_keys else None
+    hold = resolve_hold(desk, hold_keys, site.latitude_deg if site else None) if hold_keys else None
+    house = resolve_house(desk, house_keys) if house_keys else None
+    crop = resolve_crop(desk, sheets.table("crop", CropSection), hold) if hold else None
+    if house is not None:
+        check_before(desk, sheets.many("build", BuildRow), house)
+    return _Place(site, hold, house, crop)
+
+
+def _trade(desk: Desk, sheets: Sheets, hold: Hold | None) -> _Trade:
+    """Builds, sources and season book."""
+    builds = _builds(desk, sheets)
+    electricity, sources = _sources(desk, sheets)
+    running = _running(desk, sheets, hold.season if hold else None)
+    _electricity_is_priced(desk, sheets, electricity, running)
+    return _Trade(tuple(builds), sources, electricity, running)
+
+
+def _terms(desk: Desk, sheets: Sheets, trade: _Trade) -> Terms:
+    """The terms; with a fault anywhere they may rest on a stand-in and are not used."""
+    money = _money(sheets)
+    against = against_of(desk, money, sheets.many("source", SourceRow), sheets.sources)
+    base_date = base_date_of(desk, money, list(trade.builds))
+    return resolve_terms(desk, money, base_date or date(2000, 1, 1), inflation_of(desk, money), against or "")
+
+
+def _money(sheets: Sheets) -> MoneySection:
+    return sheets.table("money", MoneySection) or MoneySection.model_validate({})
+
+
+def _doubt(desk: Desk, sheets: Sheets, place: _Place, trade: _Trade, terms: Terms) -> None:
+    """Doubts about a ledger that is in order."""
+    house_keys = sheets.table("house", HouseSection)
+    if house_keys is not None and place.house is not None:
+        doubt_floor(desk, house_keys, place.house)
+    doubt_prices(desk, trade.sources)
+    doubt_items(desk, sheets.many("build", BuildRow))
+    doubt_lives(desk, trade.builds, terms.study_years)
 
 
 def _typed(document: dict[str, Any], section: str, key: str) -> object:
@@ -212,7 +179,8 @@ def _builds(desk: Desk, sheets: Sheets) -> list[Build]:
     ]
 
 
-def _sources(desk: Desk, sheets: Sheets, money: MoneySection) -> tuple[Electricity, tuple[Source, ...]]:
+def _sources(desk: Desk, sheets: Sheets) -> tuple[Electricity, tuple[Source, ...]]:
+    money = _money(sheets)
     rows = sheets.many("source", SourceRow)
     silent = Desk(desk.file, desk.places, desk.coin)
     growth = growth_of(money, inflation_of(silent, money))
@@ -228,9 +196,9 @@ def _as_stated(electricity: Electricity, sheets: Sheets) -> Electricity:
     return electricity if section is not None and section.price is not None else replace(electricity, price=None)
 
 
-def _running(desk: Desk, sheets: Sheets, hold: Hold | None) -> tuple[RunningLine, ...]:
-    if hold is None:
-        return ()
+def _running(desk: Desk, sheets: Sheets, season: Window | None) -> tuple[RunningLine, ...]:
+    """The season book; without a hold season its lines are still checked, by any season."""
+    season = season or Window(month_day(SEASON_NORTH[0]), month_day(SEASON_NORTH[1]))
     raw = sheets.document.get("source")
     electric = {
         name: isinstance(row, dict)
@@ -238,7 +206,7 @@ def _running(desk: Desk, sheets: Sheets, hold: Hold | None) -> tuple[RunningLine
         for name, row in zip(sheets.sources, raw if isinstance(raw, list) else [], strict=False)
     }
     return resolve_running(
-        desk, sheets.many("running", RunningRow), hold.season, frozenset(n for n in sheets.builds if n), electric
+        desk, sheets.many("running", RunningRow), season, frozenset(n for n in sheets.builds if n), electric
     )
 
 

@@ -6,9 +6,9 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from ledger.intake.desk import Desk
+from ledger.intake.scalars import month_day
 from ledger.intake.schema_house import CropSection, HoldSection, LedgerSection, SiteSection
 from ledger.intake.slips import listed
-from ledger.intake.values import month_day
 from ledger.intake.zones import angle_to_zone, is_zone, likeliest
 from ledger.model.house import Crop, GddMethod, Hold, Site
 from ledger.model.ledger import Show

@@ -7,7 +7,8 @@ from typing import Annotated
 from pydantic import Field, PlainValidator
 
 from ledger.intake import schema_kinds as k
-from ledger.intake.values import Says, choice
+from ledger.intake.scalars import choice
+from ledger.intake.values import Says
 from ledger.model import build as model
 from ledger.model.values import Basis
 

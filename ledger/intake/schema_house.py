@@ -8,7 +8,8 @@ from typing import Annotated
 from pydantic import Field, PlainValidator
 
 from ledger.intake import schema_kinds as k
-from ledger.intake.values import Says, choice
+from ledger.intake.scalars import choice
+from ledger.intake.values import Says
 from ledger.model.house import BareWay, CountRule, GddMethod
 from ledger.model.ledger import Show
 

@@ -9,7 +9,7 @@ from typing import Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, PlainValidator
 
-from ledger.intake import money_values, values
+from ledger.intake import money_values, scalars, values
 from ledger.intake.money_values import MoneyTyped
 from ledger.intake.values import Rule, Says, Uncertain
 from ledger.model.values import MonthDay, Spread
@@ -48,13 +48,13 @@ _ABOVE_0 = Rule(above=0.0)
 _FROM_0 = Rule(least=0.0)
 _COLD, _HOT = -90.0, 70.0
 
-Text = Annotated[str, PlainValidator(values.text), Says("text")]
-FreeText = Annotated[str, PlainValidator(values.free_text), Says("free text")]
-Flag = Annotated[bool, PlainValidator(values.flag), Says("true or false")]
-Day = Annotated[date, PlainValidator(values.day), Says("date")]
-Moment = Annotated[datetime, PlainValidator(values.moment), Says("local time or date")]
-DayOfYear = Annotated[MonthDay, PlainValidator(values.month_day), Says('"MM-DD"')]
-Pattern = Annotated[str, PlainValidator(values.file_pattern), Says("path, * allowed")]
+Text = Annotated[str, PlainValidator(scalars.text), Says("text")]
+FreeText = Annotated[str, PlainValidator(scalars.free_text), Says("free text")]
+Flag = Annotated[bool, PlainValidator(scalars.flag), Says("true or false")]
+Day = Annotated[date, PlainValidator(scalars.day), Says("date")]
+Moment = Annotated[datetime, PlainValidator(scalars.moment), Says("local time or date")]
+DayOfYear = Annotated[MonthDay, PlainValidator(scalars.month_day), Says('"MM-DD"')]
+Pattern = Annotated[str, PlainValidator(scalars.file_pattern), Says("path, * allowed")]
 Anything = Annotated[Any, PlainValidator(lambda raw: raw), Says("see text")]
 
 Length = Annotated[Spread, _of(Dimension.LENGTH, _ABOVE_0), Says('length, "12 m"')]
@@ -71,7 +71,7 @@ UValue = Annotated[
 LinearLoss = Annotated[Spread, _of(Dimension.LINEAR_LOSS, _FROM_0), Says('loss per length, "0.7 W/m/K"')]
 AirChanges = Annotated[
     Spread,
-    PlainValidator(_spread(values.bare, Rule(least=0.0, most=100.0, narrowest=AIR_CHANGES_LEAST))),
+    PlainValidator(_spread(scalars.bare, Rule(least=0.0, most=100.0, narrowest=AIR_CHANGES_LEAST))),
     Says("number per hour"),
 ]
 Lift = Annotated[
@@ -124,23 +124,23 @@ ChosenRate = Annotated[
 PlainRate = Annotated[
     float, PlainValidator(values.plain(values.rate, Rule(least=0.0, most=1.0))), Says('rate, 0.065 or "6.5 %"')
 ]
-Years = Annotated[Spread, PlainValidator(_spread(values.bare, Rule(above=0.0, most=500.0))), Says("years")]
-PlainYears = Annotated[float, PlainValidator(values.plain(values.bare, Rule(above=0.0, most=100.0))), Says("years")]
-Hours = Annotated[Spread, PlainValidator(_spread(values.bare, Rule(least=0.0, most=1e6))), Says("hours")]
-PlainHours = Annotated[float, PlainValidator(values.plain(values.bare, Rule(least=0.0, most=1e6))), Says("hours")]
-PositiveHours = Annotated[Spread, PlainValidator(_spread(values.bare, Rule(above=0.0, most=1000.0))), Says("hours")]
+Years = Annotated[Spread, PlainValidator(_spread(scalars.bare, Rule(above=0.0, most=500.0))), Says("years")]
+PlainYears = Annotated[float, PlainValidator(values.plain(scalars.bare, Rule(above=0.0, most=100.0))), Says("years")]
+Hours = Annotated[Spread, PlainValidator(_spread(scalars.bare, Rule(least=0.0, most=1e6))), Says("hours")]
+PlainHours = Annotated[float, PlainValidator(values.plain(scalars.bare, Rule(least=0.0, most=1e6))), Says("hours")]
+PositiveHours = Annotated[Spread, PlainValidator(_spread(scalars.bare, Rule(above=0.0, most=1000.0))), Says("hours")]
 Quantity = Annotated[
-    float, PlainValidator(values.plain(values.bare, Rule(least=0.0, most=1e9))), Says("number, in the source's unit")
+    float, PlainValidator(values.plain(scalars.bare, Rule(least=0.0, most=1e9))), Says("number, in the source's unit")
 ]
 MeterReading = Annotated[
-    float, PlainValidator(values.plain(values.bare, Rule(least=0.0, most=1e12))), Says("meter reading")
+    float, PlainValidator(values.plain(scalars.bare, Rule(least=0.0, most=1e12))), Says("meter reading")
 ]
-Degrees90 = Annotated[float, PlainValidator(values.plain(values.bare, Rule(least=-90.0, most=90.0))), Says("degrees")]
+Degrees90 = Annotated[float, PlainValidator(values.plain(scalars.bare, Rule(least=-90.0, most=90.0))), Says("degrees")]
 Degrees180 = Annotated[
-    float, PlainValidator(values.plain(values.bare, Rule(least=-180.0, most=180.0))), Says("degrees")
+    float, PlainValidator(values.plain(scalars.bare, Rule(least=-180.0, most=180.0))), Says("degrees")
 ]
-StudyYears = Annotated[int, PlainValidator(values.whole(1, 100)), Says("whole number of years")]
-PaymentsPerYear = Annotated[int, PlainValidator(values.whole(1, 365)), Says("whole number")]
-Count = Annotated[int, PlainValidator(values.whole(1, 1000)), Says("whole number")]
-HeaderLine = Annotated[int, PlainValidator(values.whole(1, 1000)), Says("line number, from 1")]
-Month = Annotated[int, PlainValidator(values.whole(1, 12)), Says("1 to 12")]
+StudyYears = Annotated[int, PlainValidator(scalars.whole(1, 100)), Says("whole number of years")]
+PaymentsPerYear = Annotated[int, PlainValidator(scalars.whole(1, 365)), Says("whole number")]
+Count = Annotated[int, PlainValidator(scalars.whole(1, 1000)), Says("whole number")]
+HeaderLine = Annotated[int, PlainValidator(scalars.whole(1, 1000)), Says("line number, from 1")]
+Month = Annotated[int, PlainValidator(scalars.whole(1, 12)), Says("1 to 12")]

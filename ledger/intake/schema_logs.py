@@ -7,7 +7,8 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, Field, PlainValidator
 
 from ledger.intake import schema_kinds as k
-from ledger.intake.values import Says, choice
+from ledger.intake.scalars import choice
+from ledger.intake.values import Says
 from ledger.model.logs import Stamp
 
 

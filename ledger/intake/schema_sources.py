@@ -7,8 +7,9 @@ from typing import Annotated
 from pydantic import Field, PlainValidator
 
 from ledger.intake import schema_kinds as k
+from ledger.intake.scalars import bare, choice
 from ledger.intake.slips import slip
-from ledger.intake.values import Says, bare, choice
+from ledger.intake.values import Says
 from ledger.model.heaters import CopPoint, Kind
 
 
