@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from ledger.errors import Notice
 from ledger.heat.results import TypicalHeat
+from ledger.model.build import Build
 from ledger.model.heaters import Source
 from ledger.model.ledger import Ledger
 from ledger.money.avoided import to_year_money
 from ledger.money.builds import part_of_year
+from ledger.money.priced import price_energy
 from ledger.money.project import YearMoney, number
 from ledger.money.running import RunningYear, UpkeepYear, typical_running, typical_upkeep
 
@@ -87,12 +90,11 @@ def build_years(
     if shares is None:
         return {b.name: None for b in ledger.builds}
     own_fan = fan_kwh if len(ledger.builds) == 1 else None
-    return {
-        b.name: part_of_year(
-            year,
-            shares[b.name],
-            running=typical_running(ledger, (b,), fan_kwh=own_fan)[0],
-            upkeep=typical_upkeep(ledger, (b,)),
-        )
-        for b in ledger.builds
-    }
+    return {b.name: _build_year(ledger, b, year, shares[b.name], fan_kwh=own_fan) for b in ledger.builds}
+
+
+def _build_year(ledger: Ledger, build: Build, year: YearMoney, share: float, *, fan_kwh: float | None) -> YearMoney:
+    running = typical_running(ledger, (build,), fan_kwh=fan_kwh)[0]
+    energy = price_energy(ledger, running)
+    part = part_of_year(year, share, running=running, upkeep=typical_upkeep(ledger, (build,)))
+    return replace(part, later_energy_cost=None if energy is None else energy.later)
