@@ -8,7 +8,7 @@ from ledger.views.doubts import doubt_lines
 from ledger.views.figures import Measure, show_figure
 from ledger.views.grid import grid_lines
 from ledger.views.phrases import day_words, month_words, row_lines
-from ledger.views.rows import bare_words, is_placeholder, style_of
+from ledger.views.row import bare_words, is_placeholder, style_of
 from ledger.views.rungs import rung_lines
 from ledger.views.screen import Screen
 from ledger.views.tables import Table, plan_table

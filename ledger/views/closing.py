@@ -8,7 +8,7 @@ from ledger.appraisal import Appraisal
 from ledger.views.complaints import notice_lines
 from ledger.views.figures import Measure, show_figure
 from ledger.views.holes import REASONS
-from ledger.views.rows import style_of
+from ledger.views.row import style_of
 from ledger.views.screen import Screen
 
 

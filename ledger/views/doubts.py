@@ -6,7 +6,8 @@ from ledger.appraisal import Appraisal
 from ledger.doubt.words import in_words
 from ledger.views.figures import Measure, show_figure, show_span
 from ledger.views.phrases import inner, row_shown
-from ledger.views.rows import break_even_rows, is_placeholder, style_of
+from ledger.views.row import is_placeholder, style_of
+from ledger.views.rows_money import break_even_rows
 from ledger.views.screen import Screen
 
 MOST_DRIVERS = 4

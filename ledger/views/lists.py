@@ -7,7 +7,7 @@ from ledger.views.answer import HEATER_CAUTION
 from ledger.views.closing import warning_lines
 from ledger.views.figures import Measure, show_figure
 from ledger.views.grid import grid_lines
-from ledger.views.rows import is_placeholder, style_of
+from ledger.views.row import is_placeholder, style_of
 from ledger.views.screen import Screen
 from ledger.views.tables import plan_table, season_table
 

@@ -7,7 +7,8 @@ from collections.abc import Iterable
 
 from ledger.appraisal import Appraisal
 from ledger.views.figures import Measure, Shown, Style, show_figure, show_span
-from ledger.views.rows import Row, blocks, style_of
+from ledger.views.row import Row, style_of
+from ledger.views.rows import blocks
 from ledger.views.screen import Screen
 
 

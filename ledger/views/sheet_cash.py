@@ -9,7 +9,7 @@ from openpyxl.workbook.defined_name import DefinedName
 from ledger.appraisal import Appraisal
 from ledger.model.terms import Timing
 from ledger.views.figures import Measure
-from ledger.views.rows import style_of
+from ledger.views.row import style_of
 from ledger.views.sheet import Paper, Sheet, freeze_heads, new_sheet, put_text, set_widths
 from ledger.views.tables import cash_table
 

@@ -11,7 +11,9 @@ from ledger.views.answer import ESTIMATE_ONLY, HEATER_CAUTION, VERDICTS
 from ledger.views.doubts import FIND_OUT
 from ledger.views.figures import Measure, unit_of
 from ledger.views.inputs import input_rows
-from ledger.views.rows import Row, blocks, break_even_rows, headline_rows, is_placeholder, style_of
+from ledger.views.row import Row, is_placeholder, style_of
+from ledger.views.rows import blocks, headline_rows
+from ledger.views.rows_money import break_even_rows
 from ledger.views.sheet import Paper, Sheet, book_bytes, freeze_heads, new_sheet, put_text, set_widths
 from ledger.views.sheet_cash import cash_flow_sheet
 from ledger.views.tables import build_table, item_table, plan_table, season_table

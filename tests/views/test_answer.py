@@ -12,7 +12,8 @@ from ledger.model.ledger import Show
 from ledger.money.results import Percentiles
 from ledger.views.answer import answer_lines
 from ledger.views.complaints import complaint_lines
-from ledger.views.rows import HEADLINES, headline_rows
+from ledger.views.row import HEADLINES
+from ledger.views.rows import headline_rows
 from ledger.views.screen import Screen, Signs
 from ledger.views.text import cell_width
 from tests.views.example import example, example_by_lift
@@ -153,9 +154,7 @@ def test_what_would_have_to_be_true_is_said_with_todays_value() -> None:
         example(),
         break_evens=(
             BreakEven("fuel price", "source[electric heater].price", "per kWh", 0.16, 0.92138, 4.76),
-            BreakEven(
-                "discount rate", "money.discount_rate", "a year", 0.05, None, None, "none inside the sensible range"
-            ),
+            BreakEven("discount rate", "money.discount_rate", "a year", 0.05, None, None, "none in sight"),
         ),
     )
     text = " ".join(line.strip() for line in answer_lines(whole, screen=Screen(80)))

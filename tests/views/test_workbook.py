@@ -17,7 +17,7 @@ from ledger.appraisal import Appraisal
 from ledger.model.ledger import Show
 from ledger.model.terms import Timing
 from ledger.money.results import CashYear
-from ledger.views.rows import HEADLINES
+from ledger.views.row import HEADLINES
 from ledger.views.workbook import workbook_bytes
 from tests.views.example import example, example_by_lift
 
