@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from ledger.heat.curve import FLOOR_AREA, FLOOR_HEAT, LIFT, MODEL
-from ledger.heat.season import BACKUP, BARE, INDOOR
+from ledger.heat.season import BACKUP, BARE, INDOOR, NIGHTS
 from ledger.model.ledger import Ledger
 
 _PLAIN = {
@@ -17,6 +17,7 @@ _PLAIN = {
     BARE: "the measured temperature of the bare house",
     INDOOR: "the accuracy of the indoor thermometer",
     BACKUP: "the efficiency of the backup heater",
+    NIGHTS: "how far warmth added at night stands for the energy of a heater",
     MODEL: "the house model",
     "money.discount_rate": "the discount rate",
     "money.inflation": "inflation",

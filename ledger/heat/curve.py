@@ -13,7 +13,7 @@ from ledger.heat.envelope import Doubt, Envelope, doubts, envelope
 from ledger.heat.heat_curve import HeatCurve
 from ledger.heat.results import Band
 from ledger.heat.rungs import Floats
-from ledger.heat.season import BACKUP, BARE, INDOOR
+from ledger.heat.season import BACKUP, BARE, INDOOR, NIGHTS, NIGHTS_FOR_A_HEATER
 from ledger.model.house import BareWay
 from ledger.model.ledger import Ledger
 
@@ -34,6 +34,28 @@ class LoggedPart:
     shortfall: HeatCurve
     backup_kwh: float
     months_missing_share: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Drawn:
+    """Values of many draws.
+
+    Attributes
+    ----------
+    h_w_per_k, bare_h_w_per_k : coefficients by night, as the house stands and bare. [W/K]
+    bare_shift_k, indoor_shift_k : how much warmer than likely the bare house and the house indoors were. [K]
+    backup_factor : backup heat delivered ÷ its likely value. [-]
+    nights_factor : energy of a heater ÷ heat added in the hours that count. [-]
+    fraction : share of the need that a build not yet logged is expected to avoid. [-]
+    """
+
+    h_w_per_k: Floats
+    bare_h_w_per_k: Floats
+    bare_shift_k: Floats
+    indoor_shift_k: Floats
+    backup_factor: Floats
+    nights_factor: Floats
+    fraction: Floats
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -76,12 +98,15 @@ class EnergyCurve:
             return np.full(len(drawn_avoided), need), drawn_avoided
         loss = envelope(self.ledger.house, self.ledger.builds, elevation_m=self.ledger.site.elevation_m, draws=draws)
         return self.at(
-            h_w_per_k=np.asarray(loss.night.total_w_per_k),
-            bare_h_w_per_k=np.asarray(loss.bare_night.total_w_per_k),
-            bare_shift_k=self.bare_shift_k(draws, np.asarray(loss.bare_night.total_w_per_k)),
-            indoor_shift_k=draws.get(INDOOR, np.zeros(1)),
-            backup_factor=draws.get(BACKUP, np.ones(1)),
-            fraction=self._fraction(draws),
+            Drawn(
+                h_w_per_k=np.asarray(loss.night.total_w_per_k),
+                bare_h_w_per_k=np.asarray(loss.bare_night.total_w_per_k),
+                bare_shift_k=self.bare_shift_k(draws, np.asarray(loss.bare_night.total_w_per_k)),
+                indoor_shift_k=draws.get(INDOOR, np.zeros(1)),
+                backup_factor=draws.get(BACKUP, np.ones(1)),
+                nights_factor=draws.get(NIGHTS, np.ones(1)),
+                fraction=self._fraction(draws),
+            )
         )
 
     def bare_shift_k(self, draws: Mapping[str, Floats], bare_h_w_per_k: Floats) -> Floats:
@@ -108,24 +133,12 @@ class EnergyCurve:
             lift = floor_heat * draws.get(FLOOR_AREA, np.full(1, house.floor_area_m2.likely)) / bare_h_w_per_k
         return np.asarray(lift - self.lift_likely_k)
 
-    def at(
-        self,
-        *,
-        h_w_per_k: Floats,
-        bare_h_w_per_k: Floats,
-        bare_shift_k: Floats,
-        indoor_shift_k: Floats,
-        backup_factor: Floats,
-        fraction: Floats,
-    ) -> tuple[Floats, Floats]:
+    def at(self, values: Drawn) -> tuple[Floats, Floats]:
         """Need and avoided heat at given coefficients and shifts.
 
         Parameters
         ----------
-        h_w_per_k, bare_h_w_per_k : coefficients by night, as the house stands and bare. [W/K]
-        bare_shift_k, indoor_shift_k : how much warmer than likely the bare house and the house indoors were. [K]
-        backup_factor : backup heat delivered ÷ its likely value. [-]
-        fraction : share of the need that a build not yet logged is expected to avoid. [-]
+        values : one entry a draw, or one for all.
 
         Returns
         -------
@@ -133,13 +146,13 @@ class EnergyCurve:
         """
         need_logged = added = None
         if self.logged is not None:
-            need_logged = self.logged.need.kwh(bare_h_w_per_k, bare_shift_k)
-            short = self.logged.shortfall.kwh(h_w_per_k, indoor_shift_k)
-            added = need_logged - short - self.logged.backup_kwh * backup_factor
+            need_logged = self.logged.need.kwh(values.bare_h_w_per_k, values.bare_shift_k)
+            short = self.logged.shortfall.kwh(values.h_w_per_k, values.indoor_shift_k)
+            added = (need_logged - short) * values.nights_factor - self.logged.backup_kwh * values.backup_factor
         if self.climate is not None:
-            need = self.climate.kwh(bare_h_w_per_k, bare_shift_k)
+            need = self.climate.kwh(values.bare_h_w_per_k, values.bare_shift_k)
             if need_logged is None or added is None:
-                share = fraction
+                share = values.fraction
             else:
                 share = np.where(need_logged > 0.0, added / np.where(need_logged > 0.0, need_logged, 1.0), 0.0)
             return _even(need, need * np.minimum(1.0, share))
@@ -176,7 +189,7 @@ def heat_inputs(ledger: Ledger, way: BareWay, *, bare: Doubt | None, indoor: Dou
     elif way is BareWay.LIFT:
         found += [Doubt(FLOOR_HEAT, house.night_floor_heat_w_per_m2), Doubt(FLOOR_AREA, house.floor_area_m2)]
     elif bare is not None:
-        found.append(bare)
+        found += [bare, Doubt(NIGHTS, NIGHTS_FOR_A_HEATER)]
     found += [indoor, backup]
     return tuple(d for d in found if d.spread.high > d.spread.low)
 
