@@ -10,6 +10,7 @@ from ledger.doubt.chain import Chain, swings
 from ledger.doubt.draws import SEED
 from ledger.heat.draws import drawn
 from ledger.model.house import BareWay
+from ledger.money.project import FloatArray
 from ledger.money.results import Driver
 from ledger.money.worth import npv
 
@@ -68,4 +69,15 @@ def variance_shares(chain: Chain) -> Mapping[str, float]:
     worths = np.broadcast_to(npv(chain.project(draws)), DRAWS_FOR_SHARES)
     if float(np.ptp(worths)) == 0.0:
         return {}
-    return {d.path: float(np.corrcoef(draws[d.path], worths)[0, 1] ** 2) for d in inputs}
+    moved = _standardised(worths)
+    return {d.path: float(np.mean(_standardised(draws[d.path]) * moved) ** 2) for d in inputs}
+
+
+def _standardised(values: FloatArray) -> FloatArray:
+    """Mean 0, variance 1; all 0 where nothing varies. Scaled first, so that the smallest ranges do not underflow."""
+    centred = values - np.mean(values)
+    widest = float(np.max(np.abs(centred)))
+    if widest == 0.0:
+        return np.zeros_like(values)
+    scaled = centred / widest
+    return np.asarray(scaled / np.std(scaled))

@@ -1,0 +1,145 @@
+"""Random ledgers under doubt: draws are what each drawn ledger answers alone, and nothing falls over."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from decimal import Decimal
+
+import numpy as np
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from ledger.doubt.breakeven import break_evens
+from ledger.doubt.chain import Chain
+from ledger.doubt.draws import worth_range
+from ledger.doubt.drivers import drivers
+from ledger.doubt.plan_ranges import plan_ranges
+from ledger.heat.draws import drawn
+from ledger.heat.envelope import Doubt
+from ledger.model.ledger import Ledger
+from ledger.model.values import MoneyRange, Spread
+from ledger.money.worth import npv, simple_payback
+from tests.doubt.made import Linear, ranged
+from tests.plans.random_ledgers import ledgers, typical_years
+
+QUIET = settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+
+
+def widened(spread: Spread) -> Spread:
+    width = 0.2 * abs(spread.likely)
+    return Spread(spread.likely, spread.likely - width, spread.likely + width)
+
+
+def widened_money(money: MoneyRange) -> MoneyRange:
+    width = abs(money.likely) * Decimal("0.2")
+    return MoneyRange(money.likely, money.likely - width, money.likely + width)
+
+
+def doubtful(ledger: Ledger) -> Ledger:
+    """Every amount, share, life, price, growth and rate ± 20 %."""
+    builds = tuple(
+        replace(
+            b,
+            items=tuple(
+                replace(
+                    i,
+                    amount=widened_money(i.amount),
+                    share=widened(i.share),
+                    life_years=widened(i.life_years),
+                    hours=None if i.hours is None else widened(i.hours),
+                )
+                for i in b.items
+            ),
+            expected_running=None if b.expected_running is None else widened_money(b.expected_running),
+        )
+        for b in ledger.builds
+    )
+    sources = tuple(
+        replace(
+            s,
+            price=widened(s.price),
+            price_growth=widened(s.price_growth),
+            efficiency=widened(s.efficiency),
+            tariffs=tuple(replace(t, price=widened(t.price)) for t in s.tariffs),
+        )
+        for s in ledger.sources
+    )
+    terms = replace(
+        ledger.terms,
+        discount_rate=widened(ledger.terms.discount_rate),
+        inflation=widened(ledger.terms.inflation),
+        grants=tuple(replace(g, amount=widened_money(g.amount)) for g in ledger.terms.grants),
+    )
+    return replace(ledger, builds=builds, sources=sources, terms=terms)
+
+
+@st.composite
+def chains(draw) -> Chain:
+    heat = draw(typical_years())
+    ledger = doubtful(draw(ledgers()))
+    against = draw(st.sampled_from([s.name for s in ledger.sources]))
+    ledger = replace(ledger, terms=replace(ledger.terms, against=against))
+    lift = Doubt("house.something", ranged(5.0, 3.0, 8.0))
+    slope = heat.need_kwh / 40
+    return Chain(ledger, heat, Linear(heat.need_kwh, heat.avoided_kwh, (lift,), (-slope,)), fan_kwh=50.0)
+
+
+@QUIET
+@given(chains())
+def test_each_draw_is_what_its_ledger_answers_alone(chain):
+    draws = drawn(chain.inputs(), draws=4, seed=3)
+    project = chain.project(draws)
+    together, years = np.broadcast_to(npv(project), 4), np.broadcast_to(simple_payback(project), 4)
+    for k in range(4):
+        one = {path: values[k : k + 1] for path, values in draws.items()}
+        scalars = {path: float(values[k]) for path, values in draws.items()}
+        ledger = chain.ledger
+        for each in chain.money_inputs():
+            ledger = each.put(ledger, scalars[each.path])
+        heat = chain.drawn_heat(one)
+        plain = replace(
+            heat,
+            need_kwh=float(np.ravel(heat.need_kwh)[0]),
+            avoided_kwh=float(np.ravel(heat.avoided_kwh)[0]),
+        )
+        alone = chain.project_with(ledger, plain)
+        assert float(together[k]) == pytest.approx(float(npv(alone)), rel=1e-8, abs=1e-6)
+        assert float(years[k]) == pytest.approx(float(simple_payback(alone)), rel=1e-6, nan_ok=True)
+
+
+@QUIET
+@given(chains())
+def test_whatever_the_ledger_the_range_is_in_order_and_every_driver_moves(chain):
+    answer = worth_range(chain, draws=300)
+    assert answer.npv.p10 <= answer.npv.p50 <= answer.npv.p90
+    assert 0.0 <= answer.chance_npv_positive <= 1.0
+    found = drivers(chain)
+    assert all(d.npv_low != d.npv_high for d in found)
+    assert all(math.isfinite(d.npv_low) and math.isfinite(d.npv_high) for d in found)
+
+
+@QUIET
+@given(chains())
+def test_whatever_the_ledger_break_evens_are_numbers_or_said_to_be_none(chain):
+    for one in break_evens(chain):
+        assert (one.at is None) == bool(one.text)
+        assert one.at is None or math.isfinite(one.at)
+
+
+@st.composite
+def sure_chains(draw) -> Chain:
+    heat = draw(typical_years())
+    return Chain(draw(ledgers()), heat, Linear(heat.need_kwh, heat.avoided_kwh), fan_kwh=50.0)
+
+
+@settings(QUIET, max_examples=6)
+@given(sure_chains())
+def test_the_build_s_worth_is_the_difference_of_two_plans(chain):
+    """Where no doubt is left, the cost of a source alone less that with the build is the build's worth against it."""
+    for one in plan_ranges(chain):
+        assert (one.alone is None) == (one.with_build is None)
+        if one.alone is not None and one.with_build is not None:
+            size = 1e-9 * (1 + abs(one.alone.p50) + abs(one.with_build.p50))
+            assert one.alone.p50 - one.with_build.p50 == pytest.approx(one.npv_against.p50, abs=size)
