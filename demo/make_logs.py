@@ -85,8 +85,8 @@ TORVENA = Scene(
     tubes=Tubes(
         1300, near_j_per_k=2.2e7, far_j_per_k=8e7, near_far_w_per_k=900, fan_w=95, charge_above_c=20, give_below_c=6.5
     ),
-    tank=Tank(heat_j_per_k=4.2 * 4.18e6, to_air_w_per_k=130, sun_share=0.14),
-    backup=Heater(hold_c=-1.0, output_w=6000),
+    tank=Tank(heat_j_per_k=4.2 * 4.18e6, to_air_w_per_k=90, sun_share=0.07),
+    backup=Heater(hold_c=-1.0, output_w=9000),
     hold_c=5.0,
     first="2025-09-24",
     last="2026-05-05",
@@ -120,7 +120,7 @@ SORREL = Scene(
         900, near_j_per_k=1.6e7, far_j_per_k=7e7, near_far_w_per_k=700, fan_w=190, charge_above_c=23, give_below_c=6.0
     ),
     tank=None,
-    backup=Heater(hold_c=(25 - 32) / 1.8, output_w=9000),
+    backup=Heater(hold_c=(25 - 32) / 1.8, output_w=15000),
     hold_c=(40 - 32) / 1.8,
     first="2025-09-25",
     last="2026-05-03",
