@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import calendar
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import date
@@ -22,6 +21,20 @@ from ledger.money.project import Number, labour_rate, number
 from ledger.series.record import HourlyRecord
 
 DAYS_OF_MONTH = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
+MONTHS = (
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+)
 SEASONS_FOR_A_MEAN = 3
 
 
@@ -212,7 +225,7 @@ def _unpriced_text(line: RunningLine) -> str:
 
 
 def _missing_text(missing: set[int]) -> str:
-    names = ", ".join(calendar.month_name[m] for m in sorted(missing))
+    names = ", ".join(MONTHS[m - 1] for m in sorted(missing))
     return f"no running line covers {names}: their running cost is taken as 0; note them, 0 kWh included"
 
 

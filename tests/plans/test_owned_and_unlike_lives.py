@@ -8,7 +8,7 @@ from datetime import date
 import pytest
 
 from ledger.money.worth import level, npv
-from ledger.plans.costs import source_item
+from ledger.plans.costs import NOTHING_BUILT, plan_money, source_item
 from tests.money.made import BASE, build, heater, item, part, project, sure
 from tests.plans.made import compared, money, named, plug
 from tests.running.made import ledger_with, typical
@@ -115,3 +115,10 @@ def test_a_build_without_its_saving_known_by_build_is_compared_together_only():
     answer = compared(ledger, HEAT)
     assert [p.name for p in answer.plans] == ["plug heater alone", "build + plug heater", "build alone", "nothing"]
     assert "builds-together-only" in {n.code for n in answer.notices}
+
+
+def test_a_plan_holds_none_one_or_all_of_the_builds():
+    a, b, c = (build(name, item("100")) for name in "abc")
+    ledger = ledger_with(a, b, c, sources=(plug(),), **PLAIN)
+    with pytest.raises(ValueError, match="no build, one, or all"):
+        plan_money(ledger, replace(NOTHING_BUILT, builds=(a, b)), ())

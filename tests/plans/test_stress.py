@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from ledger.heat.reckoning import heat_work, prepare
 from ledger.model.book import RunningLine
+from ledger.model.heaters import Kind
 from ledger.model.terms import Power
 from ledger.model.values import MoneyRange
 from ledger.plans.colder import colder_winter
@@ -155,3 +156,20 @@ def test_a_colder_winter_never_needs_or_buys_less(one, other, over):
     assert hard.to_buy_kwh >= mild.to_buy_kwh - 1e-9
     assert hard.nights_short >= mild.nights_short
     assert hard.peak_need_kw >= mild.peak_need_kw
+
+
+def test_a_battery_without_an_electric_heater_carries_the_fan_and_the_rest():
+    """60 W for a night of n hours; 0.3 kWh last 5 h. No battery stated: nothing to say."""
+    gas = heater(kind=Kind.PROPANE, name="electric heater", output_kw=spread(3.0))
+    ledger, seasons = three_nights((6.0, 3.0, 1.0), sources=(gas,))
+    winter = colder_winter(seasons[0], ledger.site, hold_c=5.0, colder_k=5.0)
+    small = replace(ledger, power=Power(battery_kwh=spread(0.3), other_load_w=spread(60.0)))
+    assert battery(small, winter) == (pytest.approx(5.0), 0)
+    assert battery(replace(ledger, power=Power()), winter) is None
+
+
+def test_without_a_design_temperature_no_peak_is_named():
+    ledger, seasons = three_nights((6.0, 3.0, 1.0))
+    answer = stress(ledger, seasons, Cold(5.0, None, None))
+    assert answer.peak_need_kw is None
+    assert answer.sources[0].holds_design_night is None

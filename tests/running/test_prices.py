@@ -164,3 +164,8 @@ def test_hours_of_work_follow_the_units_and_are_unknown_for_a_stove_that_says_no
     assert labour_hours(stove(hours_per_unit=sure(9.0)), 0.5) == pytest.approx(4.5)
     assert labour_hours(stove(), 0.5) is None
     assert labour_hours(heater(), 700.0) == 0.0
+
+
+def test_a_heat_pump_without_points_has_no_curve():
+    with pytest.raises(ValueError, match="at least one point"):
+        cop_at((), 0.0)

@@ -177,3 +177,27 @@ def test_recovered_to_date_is_the_sum_of_the_net_savings(avoided):
         total += account.net_saving
         assert account.recovered_to_date == pytest.approx(total, abs=1e-9)
         assert account.recovered_to_date + account.still_to_recover == pytest.approx(3850.0, abs=1e-9)
+
+
+def test_a_line_of_work_alone_costs_its_hours_and_belongs_to_the_day_it_was_noted():
+    """3 h at 15 on 2 October 2026: in the upkeep of 2026-27, not spread over the days before."""
+    work = line("tubes", date(2026, 4, 1), date(2026, 10, 2), hours=3.0, what="cleaning")
+    ledger = ledger_with(TUBES, price=0.2, labour_rate=15.0, running=(work,))
+    seasons = (season("2025-26", 0.0), season("2026-27", 0.0))
+    (first, second), _ = season_accounts(ledger, seasons, typical=None, net_capital=0.0)
+    assert (first.upkeep_cost, second.upkeep_cost) == (0.0, 45.0)
+    assert (first.labour_hours, second.labour_hours) == (0.0, 3.0)
+
+
+def test_a_quantity_at_a_build_is_our_bug_since_the_reader_refuses_it():
+    ledger = ledger_with(TUBES, price=0.2)
+    with pytest.raises(ValueError, match="no price for the quantity"):
+        money_of(line("tubes", date(2026, 1, 1), date(2026, 1, 1), quantity=5.0), ledger)
+
+
+def test_a_heat_pump_without_a_typical_year_takes_the_middle_of_its_points():
+    """COP 2 and 3: 2.5 in the mean; 500 kWh take 200 at 0.20: 40."""
+    pump = heater(kind=Kind.HEAT_PUMP, cop=(CopPoint(-15.0, 2.0), CopPoint(0.0, 3.0)))
+    ledger = ledger_with(TUBES, sources=(pump,), price=0.2)
+    (account,), _ = season_accounts(ledger, (season("2025-26", 500.0),), typical=None, net_capital=0.0)
+    assert account.avoided_cost == pytest.approx(40.0)

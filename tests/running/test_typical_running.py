@@ -265,3 +265,29 @@ def test_money_ranges_are_held_as_decimals_and_come_out_as_floats():
     ledger = ledger_with(expecting, price=0.2)
     year, _ = typical_running(ledger, ledger.builds, fan_kwh=None)
     assert year.total == pytest.approx(30.10)
+
+
+def test_a_build_that_expects_its_running_stands_beside_one_with_lines():
+    """10 kWh of January at 0.20 and 34 a year expected: 36."""
+    january = line("tubes", day("2026-01-01"), day("2026-01-31"), kwh=10.0)
+    expecting = replace(TANK, expected_running=MoneyRange.sure("34"))
+    ledger = ledger_with(TUBES, expecting, price=0.20, running=(january,))
+    year, notices = typical_running(ledger, ledger.builds, fan_kwh=None)
+    assert year.total == pytest.approx(36.0)
+    assert "running-build-silent" not in codes(notices)
+
+
+def test_a_line_that_nothing_prices_is_left_out_and_named():
+    january = line("tubes", day("2026-01-01"), day("2026-01-31"), kwh=10.0)
+    ledger = replace(ledger_with(TUBES, running=(january,)), sources=())
+    year, notices = typical_running(ledger, ledger.builds, fan_kwh=None)
+    assert year.total == 0.0
+    assert "running-line-without-price" in codes(notices)
+
+
+def test_every_month_noted_leaves_no_month_to_name():
+    lines = tuple(line("tubes", date(2026, m, 1), date(2026, m, 28), kwh=1.0) for m in range(1, 13))
+    year, notices = typical_running(ledger_with(TUBES, price=1.0, running=lines), (TUBES,), fan_kwh=None)
+    assert year.months_without_line == ()
+    assert notices == ()
+    assert year.energy_kwh == pytest.approx(365 / 28)
