@@ -295,4 +295,9 @@ def _notices(ledger: Ledger, design_c: float | None) -> tuple[Notice, ...]:
     if design_c is None:
         text = "no design temperature and no outdoor log: peak need is not known"
         notices.append(Notice("design-temperature-unknown", text, "site.design_temperature"))
+    elif ledger.site.design_temperature_c is None:
+        text = (
+            "no design temperature is stated: the coldest hour of the log stands in for it, and winters can be colder"
+        )
+        notices.append(Notice("design-temperature-logged", text, "site.design_temperature"))
     return tuple(notices)

@@ -192,6 +192,8 @@ def test_a_stated_design_temperature_comes_before_the_coldest_hour_logged():
     assert compared(stated, HEAT).design_temperature_c == -20.0
     assert compared(stated, HEAT).design_basis == "stated"
     assert compared(ledger, HEAT).design_basis == "coldest hour logged"
+    assert "design-temperature-logged" in {n.code for n in compared(ledger, HEAT).notices}
+    assert "design-temperature-logged" not in {n.code for n in compared(stated, HEAT).notices}
     unknown = compared(ledger, HEAT, coldest_logged_c=None)
     assert named(unknown, "plug heater alone").peak_need_kw is None
     assert named(unknown, "plug heater alone").holds_design_night is None
