@@ -18,10 +18,11 @@ from openpyxl.worksheet.worksheet import Worksheet
 from ledger.model.ledger import Show
 from ledger.views.figures import PARTS_OF_ONE, Measure, Style, in_unit, unit_of
 from ledger.views.tables import Cell, Table
-from ledger.views.text import cell_width, clean, fit_cells
+from ledger.views.text import cell_width, clean, fit_cells, wrap
 
 MOST_SIGNS = 32_000
 NARROWEST, WIDEST = 7, 46
+LINE_POINTS = 14.5
 _A4, _LETTER = 9, 1
 _LOOKS_LIKE_FORMULA = ("=", "+", "-", "@")
 _RULE = Border(bottom=Side(style="thin"))
@@ -85,21 +86,22 @@ class Sheet:
         """One figure in the current row, unrounded, in the ledger's units, with a format of its kind."""
         cell: SheetCell = self.page.cell(self.at, column)
         if value is None:
-            put_text(cell, if_none).alignment = Alignment(horizontal="right")
+            put_text(cell, if_none).alignment = Alignment(horizontal="right", vertical="top")
         elif isinstance(value, bool):
-            put_text(cell, "yes" if value else "no").alignment = Alignment(horizontal="left", indent=1)
+            put_text(cell, "yes" if value else "no").alignment = Alignment(horizontal="left", vertical="top", indent=1)
         elif isinstance(value, str):
             put_text(cell, value).alignment = Alignment(horizontal="left", wrap_text=True, vertical="top", indent=1)
         else:
             share = measure in PARTS_OF_ONE
             cell.value = float(value) if share else in_unit(float(value), measure, self.style)
             cell.number_format = number_format(measure, self.style)
+            cell.alignment = Alignment(vertical="top")
         return cell
 
     def note(self, column: int, text: str) -> SheetCell:
         """A short text in the current row, a step away from the figure on its left."""
         cell = put_text(self.page.cell(self.at, column), text)
-        cell.alignment = Alignment(horizontal="left", indent=1)
+        cell.alignment = Alignment(horizontal="left", vertical="top", indent=1)
         return cell
 
     def sideways(self, table: Table) -> None:
@@ -185,8 +187,22 @@ def set_widths(sheet: Sheet, *, widest: int = WIDEST) -> None:
             if cell.value is None or (cell.row, cell.column) in merged:
                 continue
             wide = _wide(cell)
-            needed = max(needed, wide + 2)
+            needed = max(needed, wide + 3)
         sheet.page.column_dimensions[get_column_letter(column[0].column)].width = min(widest, needed)
+    _set_heights(sheet, merged)
+
+
+def _set_heights(sheet: Sheet, merged: set[tuple[int, int]]) -> None:
+    """Make every row high enough for the text that wraps in it; not every program does so by itself."""
+    for row in sheet.page.iter_rows():
+        lines = 1
+        for cell in row:
+            if isinstance(cell.value, str) and cell.alignment.wrap_text and (cell.row, cell.column) not in merged:
+                room = int(sheet.page.column_dimensions[cell.column_letter].width) - 1
+                room -= int(bool(cell.font.bold)) + int(cell.alignment.indent)
+                lines = max(lines, len(wrap(cell.value, max(4, room))))
+        if lines > 1:
+            sheet.page.row_dimensions[row[0].row].height = LINE_POINTS * lines
 
 
 def _wide(cell: SheetCell) -> int:

@@ -14,9 +14,10 @@ from ledger.views.inputs import input_rows
 from ledger.views.row import Row, is_placeholder, style_of
 from ledger.views.rows import blocks, headline_rows
 from ledger.views.rows_money import break_even_rows
-from ledger.views.sheet import Paper, Sheet, book_bytes, freeze_heads, new_sheet, put_text, set_widths
+from ledger.views.sheet import LINE_POINTS, Paper, Sheet, book_bytes, freeze_heads, new_sheet, put_text, set_widths
 from ledger.views.sheet_cash import cash_flow_sheet
 from ledger.views.tables import build_table, item_table, plan_table, season_table
+from ledger.views.text import sentence
 
 _ROW_HEADS = ("", "Value", "Unit", "Low", "High", "Known by", "From", "Result key")
 _ROW_COLUMNS = len(_ROW_HEADS)
@@ -56,7 +57,7 @@ def _answer(book: Workbook, a: Appraisal) -> None:
             sheet.words(f"{label}: {text}")
     sheet.blank()
     sheet.words(VERDICTS.get(a.verdict, a.verdict), bold=True, size=12)
-    _paragraph(sheet, a.why)
+    _paragraph(sheet, sentence(a.why))
     if is_placeholder(a):
         _paragraph(sheet, FIND_OUT)
     sheet.blank()
@@ -76,7 +77,7 @@ def _paragraph(sheet: Sheet, text: str) -> None:
     """A merged line, high enough for its text at the width of the columns below it."""
     sheet.words(text, across=_WORDS_ACROSS)
     lines = max(1, -(-len(text) // 110))
-    sheet.page.row_dimensions[sheet.at - 1].height = 15 * lines
+    sheet.page.row_dimensions[sheet.at - 1].height = LINE_POINTS * lines
 
 
 def _worth(book: Workbook, a: Appraisal) -> None:
@@ -102,7 +103,7 @@ def _rows(sheet: Sheet, rows: tuple[Row, ...]) -> None:
     for row in rows:
         put_text(sheet.page.cell(sheet.at, 1), row.label)
         cell = sheet.figure(2, row.value, row.measure, if_none=row.if_none)
-        cell.alignment = Alignment(horizontal="right")
+        cell.alignment = Alignment(horizontal="right", vertical="top")
         sheet.note(3, _unit(sheet, row.measure))
         if row.low is not None:
             sheet.figure(4, row.low, row.measure)
@@ -136,7 +137,7 @@ def _drivers(sheet: Sheet, a: Appraisal) -> None:
     sheet.words("What moves the gain most, each alone from its low to its high end", bold=True, size=12)
     sheet.head(("Input", "NPV at its low end", "NPV at its high end", "Share of variance", "Entry"), right=(2, 3, 4))
     for driver in a.drivers:
-        put_text(sheet.page.cell(sheet.at, 1), in_words(driver.input, a.source))
+        put_text(sheet.page.cell(sheet.at, 1), in_words(driver.input, a.source)).alignment = Alignment(wrap_text=True)
         sheet.figure(2, driver.npv_low, Measure.MONEY)
         sheet.figure(3, driver.npv_high, Measure.MONEY)
         sheet.figure(4, driver.variance_share, Measure.SHARE)
@@ -193,13 +194,13 @@ def _plans(book: Workbook, a: Appraisal) -> None:
     if not a.plans:
         sheet.words("There is nothing to compare: no heat need could be reckoned.")
         return
+    freeze_heads(sheet, row=2, column=3)
     table = plan_table(a)
-    by_name = ("name", *(column.key for column in table.columns if column.key != "name"))
-    sheet.sideways(table.only(by_name))
-    sheet.blank()
-    sheet.words(HEATER_CAUTION, across=len(table.rows) + 2)
-    sheet.page.row_dimensions[sheet.at - 1].height = 62
+    sheet.table(table)
     set_widths(sheet, widest=30)
+    sheet.blank()
+    sheet.words(HEATER_CAUTION, across=len(table.columns))
+    sheet.page.row_dimensions[sheet.at - 1].height = 2 * LINE_POINTS
 
 
 def _loans(book: Workbook, a: Appraisal) -> None:
