@@ -44,7 +44,7 @@ def rules_for(clock: str, site_timezone: str, wall_ms: Millis, *, file: str) -> 
         zone = ZoneInfo(site_timezone)
     elif word.upper() in ("UTC", "GMT", "Z"):
         zone = UTC
-    elif fixed:
+    elif fixed and int(fixed[2]) <= 14:
         away = timedelta(hours=int(fixed[2]), minutes=int(fixed[3] or 0))
         zone = timezone(away if fixed[1] == "+" else -away)
     else:

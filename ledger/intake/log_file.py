@@ -38,6 +38,7 @@ class RawFile:
     date, clock_ms, offset_ms : stamps of the kept rows, by code, [ms], [ms] or None.
     values : for each channel, in the unit its kind is held in.
     rows : lines below the header that are not blank.
+    lines : for each block how many rows it gave and their line numbers (the first only, where none is left out).
     """
 
     name: str
@@ -53,7 +54,15 @@ class RawFile:
     clock_ms: npt.NDArray[np.int32] = field(default_factory=lambda: np.empty(0, np.int32))
     offset_ms: npt.NDArray[np.int32] | None = None
     values: tuple[npt.NDArray[np.float64], ...] = ()
-    lines: npt.NDArray[np.int64] | None = None
+    lines: list[tuple[int, npt.NDArray[np.int64]]] = field(default_factory=list)
+
+    def line_of(self, row: int) -> int | None:
+        """Line number of a kept row, from 1."""
+        for count, lines in self.lines:
+            if row < count:
+                return int(lines[0]) + row if len(lines) == 1 else int(lines[row])
+            row -= count
+        return None
 
     @property
     def key(self) -> tuple[object, ...]:
@@ -144,7 +153,11 @@ class _Parts:
         values = [m.held(*reader.read(frame.to_series(c.place))) for reader, c, m in columns]
         read = ~np.isnan(values).all(axis=0)
         raw.refusals.no_reading(frame, line, good & ~read)
-        self._store(stamps, values, good & read)
+        keep = good & read
+        kept = line[keep]
+        whole = len(kept) and kept[-1] - kept[0] == len(kept) - 1
+        raw.lines.append((len(kept), kept[:1] if whole else kept))
+        self._store(stamps, values, keep)
 
     def _store(self, stamps: StampBlock, values: list[npt.NDArray[np.float64]], keep: npt.NDArray[np.bool_]) -> None:
         self.date.append(stamps.date[keep])

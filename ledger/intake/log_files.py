@@ -13,6 +13,7 @@ from ledger.errors import Complaint, LogError, Notice, Place
 from ledger.intake.log_file import RawFile, read_file
 from ledger.intake.log_instants import Dated, dated, settle_orders
 from ledger.intake.log_notices import file_notices
+from ledger.intake.log_sanity import complaints_about
 from ledger.model.logs import LogSpec
 from ledger.series.readings import FileRead, Readings, Table, Trace
 
@@ -47,6 +48,9 @@ def read_logs(
         try:
             raws = _read_section(spec, folder, progress)
             settled = settle_orders(raws, spec)
+            wrong = [complaint for raw in raws for complaint in complaints_about(raw)]
+            if wrong:
+                raise LogError(wrong)
             dated_files = [dated(raw, order, site_timezone) for raw, order in zip(raws, settled, strict=True)]
         except LogError as error:
             complaints.extend(error.complaints)
@@ -81,7 +85,7 @@ def matching_files(spec: LogSpec, folder: Path) -> list[Path]:
     LogError : none; the pattern and the files that lie near are named.
     """
     plain = folder / spec.file
-    found = [plain] if plain.is_file() else [Path(p) for p in glob.glob(str(folder / "**" if False else plain))]
+    found = [plain] if plain.is_file() else [Path(p) for p in glob.glob(str(plain))]
     paths = sorted({p.resolve(): p for p in found if p.is_file()}.values(), key=lambda p: str(p))
     if paths:
         return paths

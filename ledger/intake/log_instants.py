@@ -59,8 +59,9 @@ def settle_orders(raws: Sequence[RawFile], spec: LogSpec) -> list[Order]:
         sisters = [other for other in raws if other.key == raw.key]
         dates = [] if raw.stamps.way in (Way.COUNT, Way.SERIAL) else [d for s in sisters for d in s.stamps.dates]
         fits = possible_orders(dates)
-        if given is not None and (given in fits or all(d.order is not None for d in dates)):
-            fits = [given]
+        open_dates = any(d.order is None for d in dates)
+        if given is not None and open_dates:
+            fits = [given] if given in fits else []
         if len(fits) == 1:
             orders[raw.key] = fits[0]
             continue
@@ -75,8 +76,7 @@ def _ask(raw: RawFile, fits: Sequence[Order], given: Order | None) -> Complaint:
     line = raw.shape.first_data_line
     if not fits or given is not None:
         return trouble(
-            "its dates fit no single order of day, month and year" if given is None
-            else f'its dates do not fit time_format = "{raw.spec.time_format}"',
+            "its dates fit no order of day, month and year" if given is None else f'its dates do not fit time_format = "{raw.spec.time_format}"',
             file=raw.name, line=line, excerpt=example, mend='check time_format = "%d/%m/%Y %H:%M" against the file',
         )  # fmt: skip
     choices = " or ".join(f'time_format = "{format_of(example, order)}"' for order in fits)

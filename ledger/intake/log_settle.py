@@ -64,8 +64,8 @@ def settle_shape(lines: Sequence[str], spec: LogSpec, *, file: str) -> Shape:
         )  # fmt: skip
     first = place + start
     columns = trial.columns
-    sample = [row for row in rows[first:] if any(row)] + [
-        cells_of(line, trial.separator, trial.cuts) for line in sample_lines(lines)[400:]
+    sample = [row for row in rows[first : first + 150] if any(row)] + [
+        cells_of(line, trial.separator, trial.cuts) for line in sample_lines(lines)[150:]
     ]
     data = tuple(row for row in sample if any(look(cell).is_time for cell in row))
     headers = _headers(lines, rows, spec, first=first, columns=columns, cuts=trial.cuts)
@@ -75,8 +75,13 @@ def settle_shape(lines: Sequence[str], spec: LogSpec, *, file: str) -> Shape:
     decimal = _decimal(spec, data, trial.separator, file=file, line=first + 1)
     cells = tuple(_header_cells(lines[i], trial.separator, trial.cuts, data[0]) for i in headers)
     return Shape(
-        trial.separator, trial.cuts, decimal, columns, cells, tuple(i + 1 for i in headers), first + 1, data[:600], look
+        trial.separator, trial.cuts, decimal, columns, cells, tuple(i + 1 for i in headers), first + 1, _thinned(data), look
     )
+
+
+def _thinned(data: tuple[tuple[str, ...], ...]) -> tuple[tuple[str, ...], ...]:
+    """The first lines of data and some from everywhere: enough to know the columns by."""
+    return data[:80] + data[80 :: max(1, (len(data) - 80) // 120)]
 
 
 def look_by(time_format: str | None) -> Look:
@@ -127,7 +132,21 @@ def _headers(
     if cuts:
         above = [i for i in range(first) if lines[i].strip()]
         return [i for i in above[-1:] if len(re.split(r"\s{2,}|\t", lines[i].strip())) > 1]
-    return header_block(rows, first, columns)
+    found = header_block(rows, first, columns)
+    above = next((i for i in range(first - 1, -1, -1) if any(rows[i])), None)
+    if not found and above is not None and _names_columns(rows[above]) and not _has_points(rows[first : first + 50]):
+        return [above]
+    return found
+
+
+def _names_columns(cells: Sequence[str]) -> bool:
+    """Whether a line is two or more words and no number."""
+    return trimmed(tuple(cells)) > 1 and all(sight(cell) is Sight.WORDS for cell in cells if cell)
+
+
+def _has_points(rows: Sequence[Sequence[str]]) -> bool:
+    """Whether any number of some lines has a decimal point."""
+    return any("." in cell for row in rows for cell in row if sight(cell) is Sight.NUMBER)
 
 
 def _header_cells(line: str, separator: str, cuts: tuple[int, ...], data: tuple[str, ...]) -> tuple[str, ...]:
@@ -149,7 +168,7 @@ def _comma_twice(
     headers: Sequence[tuple[str, ...]], data: Sequence[tuple[str, ...]], separator: str, *, file: str, line: int
 ) -> None:
     """Refuse a comma that both parts cells and marks decimals: rows then have more cells than the header has names."""
-    if separator != "," or not data or not headers:
+    if separator != "," or not data or not headers or _has_points(data):
         return
     names = max(trimmed(cells) for cells in headers)
     longer = [row for row in data if trimmed(row) > names]

@@ -14,8 +14,8 @@ from ledger.intake.log_words import is_missing
 
 SEPARATOR_NAMES = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar", " ": "blanks"}
 FIXED = "fixed width"
-_SAMPLE_HEAD = 400
-_SAMPLE_MORE = 200
+_SAMPLE_HEAD = 150
+_SAMPLE_MORE = 100
 _MOST_HEADER_LINES = 4
 
 

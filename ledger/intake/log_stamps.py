@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
+from functools import lru_cache
 
 from ledger.intake.log_words import AFTERNOON, MONTHS, MORNING, dashes_plain, plain
 
@@ -46,6 +47,7 @@ _COMPACT_CLOCK = re.compile(r"(\d{2})(\d{2})(\d{2})?(Z)?")
 _COMPACT_DATE = re.compile(r"((?:19|20)\d{2})(\d{2})(\d{2})")
 
 
+@lru_cache(maxsize=8192)
 def read_clock(text: str) -> Clock | None:
     """Read a time of day, None where the text is none: 7:05, 07:05:00.25, 12:00 AM, 3 p.m., 24:00, 00:10+02:00, 7h05."""
     text = dashes_plain(text).replace("\u202f", " ").replace("\xa0", " ").strip().lstrip("Tt,").strip()
@@ -110,6 +112,7 @@ class DateParts:
     order: Order | None
 
 
+@lru_cache(maxsize=8192)
 def read_date(text: str) -> DateParts | None:
     """Read a date's parts, None where the text is no date. A month name or a leading year settles the order."""
     text = dashes_plain(text).replace("\xa0", " ").strip().rstrip("T,;. ")

@@ -83,7 +83,9 @@ def units_in(header: str) -> tuple[LogUnit, ...]:
     if signed:
         unit = unit_named(signed[1])
         return (unit,) if unit else ()
-    words = [w for w in re.split(r"[\s_,;:|.-]+|(?<=[a-z])(?=[A-Z])", outside.strip()) if w]
+    words = [w for w in re.split(r"[\s_,;:|.-]+", outside.strip()) if w]
+    if words and unit_named(words[-1]) is None:
+        words[-1:] = re.split(r"(?<=[a-z])(?=[A-Z]$)", words[-1])
     last = plain(words[-1]) if len(words) > 1 else ""
     unit = unit_named(last) if last else None
     if unit is None or (len(last) == 1 and last in "cfk" and not _speaks_of_temperature(words[:-1])):

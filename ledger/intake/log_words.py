@@ -111,19 +111,21 @@ TIME_WORDS = frozenset(
         "recorded",
     ]
 )
+_NAMED = re.compile(r"[^\W_]")
 _DASHES = str.maketrans(dict.fromkeys("−–—‐‑‒﹣－", "-"))
 
 
 def plain(text: str) -> str:
     """Fold case, accents, widths and kinds of blank and dash, so that words compare."""
+    if text.isascii():
+        return " ".join(text.casefold().split())
     text = unicodedata.normalize("NFKD", text.translate(_DASHES)).casefold()
     return " ".join("".join(c for c in text if not unicodedata.combining(c)).split())
 
 
 def is_missing(text: str) -> bool:
     """Whether a cell says that there is no reading: blank, dashes, dots, stars, or a known word."""
-    word = plain(text)
-    return word in MISSING or re.search(r"[^\W_]", word) is None
+    return _NAMED.search(text) is None or plain(text) in MISSING
 
 
 def dashes_plain(text: str) -> str:

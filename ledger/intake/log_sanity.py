@@ -1,0 +1,112 @@
+"""Whether a column holds what its header says, over the whole file: a unit that changes midway, a header that lies."""
+
+from __future__ import annotations
+
+import numpy as np
+import numpy.typing as npt
+
+from ledger.errors import Complaint
+from ledger.intake.log_file import RawFile
+from ledger.intake.log_measure import Measure
+from ledger.intake.log_trouble import trouble
+from ledger.series.readings import Kind
+
+Values = npt.NDArray[np.float64]
+_AIR_LOW_C, _AIR_HIGH_C = -60.0, 60.0  # values over 60 are not indoor Celsius: common practice, no source
+_WATER_HIGH_C = 100.0
+_LYING_SHARE = 0.2
+_LYING_DIFFERENT = 20
+_SWITCH_JUMP = 12.0
+_SWITCH_MISS = 3.0
+_SWITCH_STAYS = 6
+
+
+def complaints_about(raw: RawFile) -> list[Complaint]:
+    """Everything in a file that contradicts its headers and the ledger's word."""
+    found = [c for m, v in zip(raw.measures, raw.values, strict=True) if (c := _lies(raw, m, v)) is not None]
+    if not found and (complaint := _unit_changes(raw)) is not None:
+        found.append(complaint)
+    return found
+
+
+def _lies(raw: RawFile, measure: Measure, values: Values) -> Complaint | None:
+    known = values[~np.isnan(values)]
+    if measure.kind is Kind.SWITCH:
+        return _no_switch(raw, measure, known)
+    if measure.kind is not Kind.TEMPERATURE or len(known) < 2 * _LYING_DIFFERENT:
+        return None
+    high = _WATER_HIGH_C if measure.column.spec.channel == "water" else _AIR_HIGH_C
+    outside = (known < _AIR_LOW_C) | (known > high)
+    if np.count_nonzero(outside) < _LYING_SHARE * len(known) or len(np.unique(known[outside])) < _LYING_DIFFERENT:
+        return None
+    column = measure.column
+    return trouble(
+        f'"{column.header}" cannot be the {column.spec.channel} temperature: read as '
+        f"{measure.unit.name if measure.unit else 'its cells say'}, it runs from {known.min():.0f} to {known.max():.0f} °C",
+        file=raw.name, line=raw.shape.first_data_line,
+        mend=f'name another column, or its true unit: {column.spec.channel} = {{ column = "{column.spec.column}", unit = "degF" }}',
+    )  # fmt: skip
+
+
+def _no_switch(raw: RawFile, measure: Measure, known: Values) -> Complaint | None:
+    odd = np.unique(known[(known != 0.0) & (known != 1.0)])
+    if not len(odd) or measure.settled_by == "ledger":
+        return None
+    column = measure.column
+    return trouble(
+        f'nothing says in which unit {column.spec.channel} is logged: "{column.header}" holds 0 and 1, but also {odd[-1]:g}',
+        file=raw.name, line=raw.shape.first_data_line,
+        mend=f'write {column.spec.channel} = {{ column = "{column.spec.column}", unit = "W" }}; units: "on/off", "W", "kW", "kWh", "Wh"',
+    )  # fmt: skip
+
+
+def _unit_changes(raw: RawFile) -> Complaint | None:
+    """A row from which on all temperature columns read as if turned from °C to °F, or back."""
+    pairs = [
+        (m, v)
+        for m, v in zip(raw.measures, raw.values, strict=True)
+        if m.kind is Kind.TEMPERATURE and m.unit is not None and m.unit.name in ("degC", "degF")
+    ]
+    if not pairs or raw.shape.first_data_line < 1:
+        return None
+    rows: npt.NDArray[np.int64] | None = None
+    for measure, values in pairs:
+        here = _turns(measure, values)
+        rows = here if rows is None else np.intersect1d(rows, here)
+        if not len(rows):
+            return None
+    if rows is None:
+        return None
+    row = int(rows[0])
+    words = ", ".join(f'"{m.column.header}" from {_written(m, v[row]):.1f} to {_written(m, v[row + 1]):.1f}' for m, v in pairs)
+    return trouble(
+        f"the unit seems to change here: {words}", file=raw.name, line=raw.line_of(row + 1),
+        mend="cut the file in two above this line and give each part its own [[log]] section with its unit",
+    )  # fmt: skip
+
+
+def _written(measure: Measure, held: float) -> float:
+    unit = measure.unit
+    bare = held - measure.column.spec.offset_k
+    return bare if unit is None else bare / unit.factor + unit.zero
+
+
+def _turns(measure: Measure, values: Values) -> npt.NDArray[np.int64]:
+    """Rows after which a column's numbers are those of the other unit, and stay so for six rows."""
+    unit = measure.unit
+    if unit is None or len(values) < 2 * _SWITCH_STAYS:
+        return np.empty(0, np.int64)
+    least = _SWITCH_JUMP * unit.factor
+    jumps = np.flatnonzero(np.abs(np.diff(values)) > least)
+    found = []
+    for row in jumps[:2000].tolist():
+        before = _written(measure, float(values[row]))
+        after = np.array([_written(measure, float(v)) for v in values[row + 1 : row + 1 + _SWITCH_STAYS]])
+        back = np.array([_written(measure, float(v)) for v in values[max(0, row + 1 - _SWITCH_STAYS) : row + 1]])
+        if len(after) < _SWITCH_STAYS or len(back) < _SWITCH_STAYS or np.isnan(after).any() or np.isnan(back).any():
+            continue
+        fits = min(abs(after[0] - (1.8 * before + 32.0)), 1.8 * abs(after[0] - (before - 32.0) / 1.8)) < _SWITCH_MISS
+        steady = np.abs(after - after[0]).max() < 6.0 and np.abs(back - before).max() < 6.0
+        if fits and steady:
+            found.append(row)
+    return np.array(found, np.int64)
