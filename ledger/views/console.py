@@ -71,7 +71,7 @@ def _tell_of_system(problem: OSError) -> None:
     if isinstance(problem, BrokenPipeError) or problem.errno == errno.EPIPE:
         _drop_output()
         tell(_CUT_SHORT)
-    elif problem.errno in (errno.ENOSPC, errno.EDQUOT):
+    elif problem.errno in (errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC)):
         _drop_output()
         tell("The disk is full: the output could not be written.")
     else:

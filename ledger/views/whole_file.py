@@ -12,6 +12,9 @@ from pathlib import Path
 
 from ledger.errors import Complaint, OutputError, Place
 
+FULL_DISK = (errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC))
+"""What a system answers when there is no room left; not every system knows quotas."""
+
 
 class Existing(Enum):
     """What to do with a file that is already there."""
@@ -116,7 +119,7 @@ def _flush_folder(folder: Path) -> None:
 def _complaint(path: Path, problem: Exception) -> Complaint:
     place = Place(path.name or str(path))
     code = problem.errno if isinstance(problem, OSError) else None
-    if code in (errno.ENOSPC, errno.EDQUOT):
+    if code in FULL_DISK:
         return Complaint("the disk is full", place, "make room, or write to another disk; nothing was changed")
     if code in (errno.EACCES, errno.EPERM, errno.EROFS):
         mend = "close it if it is open in another program, or give a place that you may write to"
