@@ -78,7 +78,7 @@ def colder_winter(work: SeasonWork, site: Site, *, hold_c: float, colder_k: floa
     air = replace(reckoned.air, outdoor_c=reckoned.air.outdoor_c - colder_k)
     need = need_kwh(air, hold_c=hold_c, bare_c=reckoned.bare_c[rows] - colder_k, bare_w_per_k=h.bare_w_per_k)
     begins = year.begins_utc[rows]
-    evenings, night = _nights(begins, site)
+    evenings, night = nights_between_noons(begins, site)
     gave, short = (np.bincount(night, weights=x) for x in (reckoned.heat.added_kwh, reckoned.heat.shortfall_kwh))
     below = short > NO_WANT_KWH
     limits = gave[below] if bool(below.any()) else gave
@@ -105,7 +105,7 @@ def colder_winter(work: SeasonWork, site: Site, *, hold_c: float, colder_k: floa
     )
 
 
-def _nights(begins: pd.DatetimeIndex, site: Site) -> tuple[NDArray[np.int64], NDArray[np.intp]]:
+def nights_between_noons(begins: pd.DatetimeIndex, site: Site) -> tuple[NDArray[np.int64], NDArray[np.intp]]:
     """The evenings, and the night of each row: from noon to noon of the clock."""
     local = begins.tz_convert(site.timezone).tz_localize(None) - pd.Timedelta(hours=12)
     evenings, night = np.unique(local.normalize().as_unit("s").asi8 // 86400, return_inverse=True)

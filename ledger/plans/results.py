@@ -89,3 +89,17 @@ class Stress:
     battery_nights: int | None
     sources: tuple[StressSource, ...]
     notices: tuple[Notice, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PowerCut:
+    """How long the house stays warm with nothing on, on the design night. None: it never gets so cold, or unknown.
+
+    `cooling_per_h` [1/h], `start_c` [°C] and hours [h]; the bare house starts from the hold temperature.
+    """
+
+    cooling_per_h: float
+    start_c: float
+    hours_above_hold: float | None
+    hours_above_freezing: float | None
+    bare_hours_above_freezing: float | None
