@@ -11,7 +11,7 @@ from scipy.optimize import brentq
 
 from ledger.doubt.chain import Chain
 from ledger.doubt.inputs import DISCOUNT_RATE
-from ledger.doubt.puts import grow_source, scale_prices
+from ledger.doubt.puts import change_item, grow_source, likely, scale_prices
 from ledger.money.prices import price_in_force
 from ledger.money.project import FloatArray, Number, Project, ProjectItem, number
 from ledger.money.worth import counted, npv, npv_without_residual
@@ -22,6 +22,7 @@ HIGHEST_FACTOR = 10.0
 LOWEST_GROWTH, HIGHEST_GROWTH = -0.20, 0.30
 HIGHEST_RATE = 0.50
 LONGEST_STUDY_YEARS = 60
+LONGEST_LIFE_YEARS = 100
 _GRID = 241
 
 
@@ -42,12 +43,13 @@ class BreakEven:
 
 
 def break_evens(chain: Chain) -> tuple[BreakEven, ...]:
-    """Solve the fuel price, its growth, the discount rate, the capital, the avoided heat and the years for NPV = 0.
+    """Solve for NPV = 0: fuel price, its growth, discount rate, capital, avoided heat; a life and the years in steps.
 
     Each alone, all others at their likely values, between bounds that a sensible person would look at: price and
     capital 0 to 10 times today's, growth −20 to 30 % a year, discount rate 0 to 50 %, avoided heat 0 to the need,
-    study 1 to 60 years. Of several solutions the one nearest to today stands. The years are steps: the first length
-    of the study at which the build pays without anything being left at its end, since buried work cannot be sold.
+    life 1 to 100 years, study 1 to 60. Of several solutions the one nearest to today stands. The life is that of the
+    costliest item: the first at which the build pays. The years are the first length of the study at which it pays
+    without anything being left at its end, since buried work cannot be sold.
 
     Parameters
     ----------
@@ -55,7 +57,7 @@ def break_evens(chain: Chain) -> tuple[BreakEven, ...]:
 
     Returns
     -------
-    tuple of BreakEven : six, or none where no present value is known.
+    tuple of BreakEven : seven (six where nothing was built), or none where no present value is known.
 
     Source
     ------
@@ -63,7 +65,8 @@ def break_evens(chain: Chain) -> tuple[BreakEven, ...]:
     """
     if chain.project({}).year.avoided_fuel_cost is None:
         return ()
-    return (_fuel_price(chain), _growth(chain), _rate(chain), _capital(chain), _avoided(chain), _years(chain))
+    solved = (_fuel_price(chain), _growth(chain), _rate(chain), _capital(chain), _avoided(chain))
+    return (*solved, *_life(chain), _years(chain))
 
 
 def _fuel_price(chain: Chain) -> BreakEven:
@@ -129,6 +132,31 @@ def _avoided(chain: Chain) -> BreakEven:
 
     at = nearest_root(lambda q: npv(project(q)), low=0.0, high=max(need, today), today=today)
     return _relative("avoided heat", "typical_year.avoided_kwh", "kWh", today, at)
+
+
+def _life(chain: Chain) -> tuple[BreakEven, ...]:
+    """The first whole number of years that the costliest item must last."""
+    placed = [(b, k, float(i.counted)) for b, k, i in zip(*_places(chain), chain.project({}).items, strict=True)]
+    if not placed:
+        return ()
+    build, place, _ = max(placed, key=lambda p: p[2])
+    item = chain.ledger.builds[build].items[place]
+
+    def put(years: Number) -> Project:
+        changed = change_item(chain.ledger, build, place, lambda i: replace(i, life_years=likely(i.life_years, years)))
+        return chain.project_with(changed, chain.heat)
+
+    lives = np.arange(1.0, LONGEST_LIFE_YEARS + 1.0)
+    paying = lives[np.broadcast_to(npv(put(lives)), lives.shape) >= 0.0]
+    at = float(paying[0]) if len(paying) else None
+    path = f"build[{chain.ledger.builds[build].name}].item[{place + 1}].life_years"
+    return (_relative(f"life of {item.what}", path, "years", float(number(item.life_years)), at),)
+
+
+def _places(chain: Chain) -> tuple[list[int], list[int]]:
+    """Build and place of every item, in the order of the project."""
+    places = [(b, k) for b, build in enumerate(chain.ledger.builds) for k in range(len(build.items))]
+    return [b for b, _ in places], [k for _, k in places]
 
 
 def _years(chain: Chain) -> BreakEven:

@@ -52,6 +52,25 @@ def test_the_years_are_the_first_study_at_which_it_pays():
     assert answer.today == 25
 
 
+def test_the_life_is_the_first_at_which_the_costliest_item_pays():
+    """1,200 of trench, 300 of pump; the pump lasts the study. With a life of L the trench is paid again every L years.
+
+    By hand in base-date money: q = 1.02/1.06, NPV = 130 · UPV* − 1,500 − 1,200 · Σ q^(mL), m·L < 25, + what is left.
+    """
+    book = plain_ledger(builds=(build("tubes", item("300"), item("1200", life=30.0)),))
+    answer = next(b for b in break_evens(chain_of(book)) if b.unit == "years" and b.path.startswith("build"))
+
+    def by_hand(life: int) -> float:
+        q = 1.02 / 1.06
+        again = list(range(life, 25, life))
+        last = again[-1] if again else 0
+        left = 1200 * (1 - (25 - last) / life)
+        return 130 * UPV - 1500 - 1200 * sum(q**m for m in again) + left * q**25
+
+    assert answer.at == next(n for n in range(1, 101) if by_hand(n) >= 0)
+    assert (answer.path, answer.today) == ("build[tubes].item[2].life_years", 30.0)
+
+
 def test_every_break_even_put_back_gives_nothing_to_the_cent():
     chain = chain_of()
     ledger, heat, answer = chain.ledger, chain.heat, solved(chain)

@@ -10,6 +10,8 @@ import pytest
 from ledger.doubt.chain import Chain
 from ledger.doubt.draws import worth_range
 from ledger.doubt.drivers import drivers
+from ledger.doubt.hold_steps import HoldStep, first_that_pays, hold_steps
+from ledger.heat.bare import NO_WAYS
 from ledger.heat.reckoning import heat_work, prepare
 from ledger.model.build import Before
 from ledger.model.house import BareWay, Surface
@@ -148,3 +150,24 @@ def test_by_the_lift_the_span_is_the_two_ends_from_the_record_on():
     assert answer.npv.p90 == pytest.approx(ends[1], rel=1e-6)
     assert answer.npv.p50 == pytest.approx(reckoned_again(LEDGER, RECORD), rel=1e-12)
     assert capital(LEDGER).net == 4000.0
+
+
+def test_a_warmer_house_is_reckoned_again_from_the_record_on():
+    steps = hold_steps(prepare(RECORD, LEDGER), LEDGER, ways=NO_WAYS, fan_kwh=None, steps_k=(2.0, -2.0, 0.0))
+    assert [s.hold_c for s in steps] == [3.0, 5.0, 7.0]
+    for step in steps:
+        held = replace(LEDGER, hold=replace(LEDGER.hold, temperature_c=step.hold_c))
+        assert step.npv == pytest.approx(reckoned_again(held, RECORD), rel=1e-12)
+        assert step.to_buy_kwh == pytest.approx(step.need_kwh - step.avoided_kwh)
+    assert steps[0].need_kwh < steps[1].need_kwh < steps[2].need_kwh
+
+
+def test_the_first_hold_that_pays_is_the_lowest():
+    steps = (
+        HoldStep(3, 1, 1, 0, -5.0),
+        HoldStep(4, 1, 1, 0, None),
+        HoldStep(5, 1, 1, 0, 0.0),
+        HoldStep(6, 1, 1, 0, 9.0),
+    )
+    assert first_that_pays(steps).hold_c == 5
+    assert first_that_pays(steps[:2]) is None
