@@ -8,8 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from ledger.series import faults, spikes
+from ledger.series import thresholds as th
 from ledger.series.readings import Instants, Kind, Mask, Values
 from ledger.series.rows import Rows
+from ledger.series.zone import HOUR_MS
 
 Judge = Callable[[Instants, Values, float], Mask]
 REASONS = ("excluded", "clock", "range", "stuck", "spike")
@@ -28,13 +30,16 @@ class Flagged:
         return result
 
 
-def flag(rows: Rows, *, spans: Sequence[faults.Span], latitude_deg: float) -> tuple[Flagged, ...]:
+def flag(
+    rows: Rows, *, spans: Sequence[faults.Span], still: Sequence[faults.Span], latitude_deg: float
+) -> tuple[Flagged, ...]:
     """Judge every reading of a table.
 
     Parameters
     ----------
     rows : in order.
     spans : spans that the ledger sets aside. [ms UTC]
+    still : spans in which this logger and another stood still together (`still_together`). [ms UTC]
     latitude_deg : of the site. [°]
 
     Returns
@@ -50,7 +55,7 @@ def flag(rows: Rows, *, spans: Sequence[faults.Span], latitude_deg: float) -> tu
         for trace, values in zip(rows.traces, rows.columns, strict=True)
     ]
     digits = [faults.resolution(_live(values, bad)) for values, bad in zip(rows.columns, ranged, strict=True)]
-    frozen = _frozen(rows, digits, step_ms)
+    frozen = _frozen(rows, digits, step_ms) | faults.excluded(rows.stamps_ms, still)
     result: list[Flagged] = []
     for trace, values, bad, fine in zip(rows.traces, rows.columns, ranged, digits, strict=True):
         stuck = frozen & ~np.isnan(values)
@@ -96,6 +101,59 @@ def _frozen(rows: Rows, digits: Sequence[float], step_ms: float) -> Mask:
         return faults.stuck_together(rows.stamps_ms, lively, step_ms=step_ms)
     mask[read] = faults.stuck_together(rows.stamps_ms[read], [v[read] for v in lively], step_ms=step_ms)
     return mask
+
+
+@dataclass(frozen=True, slots=True)
+class StillRun:
+    """A run of like digits of one lively channel: its rows after the first, and whether it ends in a jump. [ms UTC]"""
+
+    span: faults.Span
+    jumps: bool
+    step_ms: float
+
+
+def still_runs_of(rows: Rows, *, latitude_deg: float) -> list[StillRun]:
+    """Runs of three hours and more of each lively channel of a table."""
+    found: list[StillRun] = []
+    for trace, values in zip(rows.traces, rows.columns, strict=True):
+        keep = ~(_within(rows.stamps_ms, trace.channel, values, latitude_deg) | np.isnan(values))
+        stamps, kept = rows.stamps_ms[keep], values[keep]
+        if len(kept) < th.FREEZE_READINGS or not faults.lively_kind(trace.channel, trace.kind, faults.resolution(kept)):
+            continue
+        step_ms = _step(stamps)
+        first, last = faults.still_runs(stamps, np.diff(kept) == 0.0, step_ms=step_ms)
+        long = (stamps[last] - stamps[first] >= th.FREEZE_THREE_H * HOUR_MS) & (last - first + 1 >= th.FREEZE_READINGS)
+        for a, b in zip(first[long].tolist(), last[long].tolist(), strict=True):
+            jumps = b + 1 < len(kept) and abs(kept[b + 1] - kept[b]) >= th.FREEZE_JUMP_K
+            found.append(StillRun(faults.Span(int(stamps[a + 1]), int(stamps[b])), bool(jumps), step_ms))
+    return found
+
+
+def still_together(tables: Sequence[Sequence[StillRun]]) -> list[list[faults.Span]]:
+    """Spans in which loggers of different tables stood still from the same moment to the same moment.
+
+    Parameters
+    ----------
+    tables : the runs of each table.
+
+    Returns
+    -------
+    for each table the spans to set aside. [ms UTC]
+    """
+    result: list[list[faults.Span]] = [[] for _ in tables]
+    for i, ours in enumerate(tables):
+        for run in ours:
+            others = [other for j, theirs in enumerate(tables) if j != i for other in theirs if _same_time(run, other)]
+            hours = (run.span.last_ms - run.span.first_ms + run.step_ms) / HOUR_MS
+            if others and (hours >= th.FREEZE_H or run.jumps or any(other.jumps for other in others)):
+                result[i].append(run.span)
+    return result
+
+
+def _same_time(run: StillRun, other: StillRun) -> bool:
+    slack = 2.0 * max(run.step_ms, other.step_ms)
+    begins = abs(run.span.first_ms - other.span.first_ms)
+    return begins <= slack and abs(run.span.last_ms - other.span.last_ms) <= slack
 
 
 def _stuck(stamps_ms: Instants, channel: str, values: Values, bad: Mask, fine: float) -> Mask:

@@ -14,7 +14,7 @@ from ledger.series.doubts import record_notices
 from ledger.series.energy import running
 from ledger.series.faults import Span
 from ledger.series.fine import fine_step_ms
-from ledger.series.flags import REASONS, Flagged, flag
+from ledger.series.flags import REASONS, Flagged, flag, still_runs_of, still_together
 from ledger.series.means import HourSums, bridged, hour_places, made_even, with_bridges
 from ledger.series.readings import Instants, Mask, Readings, Table, Trace, Values
 from ledger.series.record import HourlyRecord
@@ -68,8 +68,10 @@ def hourly_record(readings: Readings, *, timezone: str, latitude_deg: float) -> 
     ordered = [in_order(table) for table in readings.tables]
     rules = site_rules(timezone, _ends([rows.stamps_ms for rows in ordered]))
     gathered = Gathered()
-    for rows in ordered:
-        _judge(rows, rules, latitude_deg, gathered)
+    runs = [still_runs_of(rows, latitude_deg=latitude_deg) for rows in ordered] if len(ordered) > 1 else [[]]
+    for rows, still in zip(ordered, still_together(runs), strict=False):
+        spans = _spans(rows.table, rules)
+        _judge(rows, flag(rows, spans=spans, still=still, latitude_deg=latitude_deg), gathered)
     first, count = _span(gathered.goods, gathered.account)
     hours, bridges = _hours(gathered, first, count)
     index = pd.to_datetime((first + np.arange(count, dtype=np.int64)) * HOUR_MS, unit="ms", utc=True)
@@ -94,10 +96,8 @@ def _spans(table: Table, rules: ZoneRules) -> list[Span]:
     return spans
 
 
-def _judge(rows: Rows, rules: ZoneRules, latitude_deg: float, gathered: Gathered) -> None:
-    """Flag a table, note the hours touched, keep the good readings."""
-    spans = _spans(rows.table, rules)
-    flagged = flag(rows, spans=spans, latitude_deg=latitude_deg)
+def _judge(rows: Rows, flagged: Sequence[Flagged], gathered: Gathered) -> None:
+    """Note the hours that a table's flags touch, keep the good readings."""
     gathered.account.add_rows(rows, np.logical_or.reduce([f.bad for f in flagged]) if flagged else None)
     for trace, values, marks in zip(rows.traces, rows.columns, flagged, strict=True):
         there = ~np.isnan(values)
