@@ -6,9 +6,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
+import pandas as pd
 
 from ledger.errors import Notice
-from ledger.heat.prepared import YearHours
+from ledger.heat.prepared import YearHours, by_month
 from ledger.heat.rungs import WATT_HOURS_PER_KWH, Floats
 from ledger.heat.spans import Span, days_inside
 from ledger.model.book import RunningLine
@@ -16,11 +17,16 @@ from ledger.model.heaters import Source
 from ledger.model.ledger import Ledger
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Backup:
-    """Bought heat delivered in a season [kWh], the efficiency's range as factors of it, and what has to be said."""
+    """Bought heat delivered in a season [kWh], the efficiency's range as factors of it, and what has to be said.
+
+    `by_month_kwh`: the same by calendar month, index 0 January, a heater channel's holes filled by the month's own mean
+    (for the typical year, whose added heat is filled in the same way).
+    """
 
     delivered_kwh: float
+    by_month_kwh: Floats
     low_factor: float = 1.0
     high_factor: float = 1.0
     notices: tuple[Notice, ...] = ()
@@ -73,14 +79,15 @@ def backup_delivered(year: YearHours, ledger: Ledger) -> Backup:
     if not lines:
         if any(s.backup for s in ledger.sources) and not ledger.hold.backup_none:
             notices.append(_not_noted(year.span))
-        return Backup(0.0, notices=tuple(notices))
+        return Backup(0.0, np.zeros(12), notices=tuple(notices))
     parts = [(_line_heat_kwh(line, ledger.source(line.target), year), ledger.source(line.target)) for line in lines]
     total = sum(heat for heat, _ in parts)
     low = sum(heat * _relative(s).low for heat, s in parts)
     high = sum(heat * _relative(s).high for heat, s in parts)
+    months = [heat * _months_of(line, year.span) for line, (heat, _) in zip(lines, parts, strict=True)]
     if total <= 0.0:
-        return Backup(total, notices=tuple(notices))
-    return Backup(total, low / total, high / total, tuple(notices))
+        return Backup(total, np.sum(months, axis=0), notices=tuple(notices))
+    return Backup(total, np.sum(months, axis=0), low / total, high / total, tuple(notices))
 
 
 def build_energy_kwh(year: YearHours, ledger: Ledger) -> float | None:
@@ -136,7 +143,10 @@ def _from_channel(year: YearHours, ledger: Ledger) -> Backup:
     if source is not None and not delivers:
         share = efficiency_at(source, _filled(year.outdoor_c))
         factors = _relative(source)
-    delivered = float(np.sum(watts[known] * share[known]) * year.step_h / WATT_HOURS_PER_KWH)
+    heat_kwh = np.where(known, watts * share, 0.0) * year.step_h / WATT_HOURS_PER_KWH
+    delivered = float(np.sum(heat_kwh))
+    known_h, season_h = by_month(year.month, known.astype(float)), by_month(year.month, season.astype(float))
+    filled = by_month(year.month, heat_kwh) * season_h / np.maximum(1.0, known_h)
     notices: tuple[Notice, ...] = ()
     if missing > 0.0:
         text = (
@@ -144,7 +154,7 @@ def _from_channel(year: YearHours, ledger: Ledger) -> Backup:
             "is not known and not taken off the build's credit."
         )
         notices = (Notice("heater_hours_missing", text, "seasons.backup_delivered_kwh"),)
-    return Backup(delivered, factors.low, factors.high, notices)
+    return Backup(delivered, filled, factors.low, factors.high, notices)
 
 
 def _metered_first(sources: Iterable[Source]) -> list[Source]:
@@ -170,6 +180,13 @@ def _line_heat_kwh(line: RunningLine, source: Source, year: YearHours) -> float:
 
 def _share(line: RunningLine, span: Span) -> float:
     return days_inside(line.first_day, line.last_day, span.first_day, span.last_day)
+
+
+def _months_of(line: RunningLine, span: Span) -> Floats:
+    """Share of a line's days inside the season that lie in each calendar month."""
+    first, last = max(line.first_day, span.first_day), min(line.last_day, span.last_day)
+    days = pd.date_range(first, last, freq="D")
+    return by_month(np.asarray(days.month, dtype=np.int64), np.full(len(days), 1.0 / len(days)))
 
 
 def _amount_only(line: RunningLine) -> bool:

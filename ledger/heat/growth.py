@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ledger.heat.degree_days import HOURS_PER_DAY, above_base_k, days_of, growing_degree_days_k_d
-from ledger.heat.prepared import Integers, YearHours
+from ledger.heat.prepared import Integers, YearHours, by_month
 from ledger.heat.rungs import Flags, Floats
 from ledger.model.house import Crop
 
@@ -130,11 +130,6 @@ def _build_growth(
         hours_known=by_month(year.month[rows], step),
         hours=by_month(year.month[asked], np.full(np.count_nonzero(asked), year.step_h)),
     )
-
-
-def by_month(month: Integers, values: Floats) -> Floats:
-    """Sums by calendar month, index 0 January."""
-    return np.bincount(month - 1, weights=values, minlength=12).astype(np.float64)
 
 
 def _hours_by_month(year: YearHours, which: Flags) -> Floats:

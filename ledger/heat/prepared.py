@@ -151,6 +151,11 @@ def year_hours(hours: pd.DataFrame, span: Span, *, step_h: float, site: Site, cr
     )
 
 
+def by_month(month: Integers, values: Floats) -> Floats:
+    """Sums by calendar month, index 0 January."""
+    return np.bincount(month - 1, weights=values, minlength=12).astype(np.float64)
+
+
 def _channels(hours: pd.DataFrame, grid: pd.DatetimeIndex) -> dict[str, Floats]:
     laid = hours.reindex(grid)
     unknown = np.full(len(grid), np.nan)

@@ -7,7 +7,16 @@ from dataclasses import dataclass
 import numpy as np
 
 from ledger.heat.backup import Backup
-from ledger.heat.bare import BareTemperature, Ways, bare_by_lift_c, bare_by_twin_c, lift_k, on_grid, sorted_band
+from ledger.heat.bare import (
+    BareTemperature,
+    ModelSeason,
+    Ways,
+    bare_by_lift_c,
+    bare_by_twin_c,
+    lift_k,
+    on_grid,
+    sorted_band,
+)
 from ledger.heat.draws import DEFAULT_SENSOR_ACCURACY_K, drawn, from_band, symmetric
 from ledger.heat.envelope import Doubt, Envelope, doubts, envelope
 from ledger.heat.heat_curve import heat_curve
@@ -126,6 +135,27 @@ def every_temperature_way(
             BareWay.FAN_OFF, year, ledger, house_loss, backup, (on_grid(off.bare_c, year), _shift_doubt(off))
         )
     return found
+
+
+def by_model(year: YearHours, ledger: Ledger, house_loss: Envelope, model: ModelSeason) -> Reckoned:
+    """The hours of a season beside the model's answer: the rungs with the bare house's free run.
+
+    The model's own answer stands: `added` by its free run and its avoided heat are two things and not ordered.
+
+    Parameters
+    ----------
+    year : the season's hours.
+    ledger : house and hold.
+    house_loss : coefficients at likely values. [W/K]
+    model : the model's runs over the season.
+
+    Returns
+    -------
+    Reckoned
+    """
+    bare_c = on_grid(model.bare_free_c, year)
+    rows, air, h, heat = _hourly(year, ledger, house_loss, bare_c)
+    return Reckoned(BareWay.MODEL, rows, air, h, bare_c, heat, (), model.valid)
 
 
 def _shift_doubt(off: BareTemperature) -> Doubt:

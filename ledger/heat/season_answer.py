@@ -16,7 +16,7 @@ from ledger.heat.growth import BuildGrowth, Growth, growth_by_build, growth_by_b
 from ledger.heat.prepared import YearHours
 from ledger.heat.results import Band, BareAnswer, BareFigures, Rungs, SeasonHeat
 from ledger.heat.rungs import BELOW_HOLD_TOLERANCE_K, Floats, bare_doubt_kwh, gross_kwh
-from ledger.heat.season import Reckoned, every_temperature_way
+from ledger.heat.season import Reckoned, by_model, every_temperature_way
 from ledger.heat.season_notices import season_notices
 from ledger.heat.whole import WholeSeason, whole_season
 from ledger.model.house import BareWay
@@ -58,7 +58,7 @@ def reckon_season(year: YearHours, ledger: Ledger, house_loss: Envelope, ways: W
     model = ways.model.get(year.span.name)
     answers = _answers(every, model)
     way = choose(ledger.house.bare, answers, believed=ways.model_believed)
-    reckoned = every.get(way) or _best_temperature(every)
+    reckoned = by_model(year, ledger, house_loss, model) if way is BareWay.MODEL and model else every[way]
     growth = growth_of(year, ledger.crop)
     by_build = _by_build(year, ledger, reckoned, model if way is BareWay.MODEL else None)
     figures = BareFigures(used=way.value, ways=answers)
@@ -75,11 +75,6 @@ def _answers(every: Mapping[BareWay, Reckoned], model: ModelSeason | None) -> di
     }
     answers[BareWay.MODEL.value] = model.valid if model else None
     return answers
-
-
-def _best_temperature(every: Mapping[BareWay, Reckoned]) -> Reckoned:
-    """The best of the ways that have a temperature, for the rungs beside a model's answer."""
-    return next(every[w] for w in (BareWay.TWIN, BareWay.FAN_OFF, BareWay.LIFT) if w in every)
 
 
 def _by_build(year: YearHours, ledger: Ledger, reckoned: Reckoned, model: ModelSeason | None) -> BuildGrowth:

@@ -9,7 +9,7 @@ import numpy as np
 import pandas as pd
 
 from ledger.heat.bare import on_grid
-from ledger.heat.growth import by_month
+from ledger.heat.prepared import by_month
 from ledger.heat.rungs import Flags, Floats
 from ledger.heat.season_answer import SeasonWork
 from ledger.model.house import BareWay
@@ -23,7 +23,7 @@ class Stretch:
     """A season's counted hours with their heat, by the way that is used.
 
     `rows` of the season's grid; `counted_h`, `known_h`: hours by calendar month that count, and that are known;
-    `backup_kwh` still to be taken off the added heat (0 where the model did it).
+    `backup_by_month_kwh` still to be taken off the added heat (0 where the model did it).
     """
 
     work: SeasonWork
@@ -32,7 +32,7 @@ class Stretch:
     added_kwh: Floats
     counted_h: Floats
     known_h: Floats
-    backup_kwh: float
+    backup_by_month_kwh: Floats
 
     @property
     def enough(self) -> Flags:
@@ -49,7 +49,7 @@ class LoggedYear:
     stretches, weights : seasons, and how often each of their hours stands in the typical year. [-]
     months_missing : calendar months of the season that no season logged enough.
     missing_share : counted hours of those months ÷ counted hours of the logged ones. [-]
-    backup_kwh : mean over the seasons. [kWh]
+    backup_kwh : heat delivered by a backup in the logged months, each the mean over the seasons that logged it. [kWh]
     """
 
     stretches: tuple[Stretch, ...]
@@ -105,11 +105,11 @@ def stretch_of(work: SeasonWork) -> Stretch:
         to_buy = on_grid(work.model.to_buy_by_hour_kwh, year)
         rows = np.flatnonzero(year.in_season & np.isfinite(need) & np.isfinite(to_buy))
         asked = year.in_season
-        need_kwh, added_kwh, backup_kwh = need[rows], need[rows] - to_buy[rows], 0.0
+        need_kwh, added_kwh, backup_kwh = need[rows], need[rows] - to_buy[rows], np.zeros(12)
     else:
         rows, asked = work.reckoned.rows, year.counted
         need_kwh, added_kwh = work.reckoned.heat.need_kwh, work.reckoned.heat.added_kwh
-        backup_kwh = work.backup.delivered_kwh
+        backup_kwh = work.backup.by_month_kwh
     hours = np.full(len(year.month), year.step_h)
     return Stretch(
         work=work,
@@ -118,7 +118,7 @@ def stretch_of(work: SeasonWork) -> Stretch:
         added_kwh=added_kwh,
         counted_h=by_month(year.month[asked], hours[asked]),
         known_h=by_month(year.month[rows], hours[rows]),
-        backup_kwh=backup_kwh,
+        backup_by_month_kwh=backup_kwh,
     )
 
 
@@ -140,6 +140,7 @@ def logged_year(works: Sequence[SeasonWork]) -> LoggedYear | None:
         return None
     enough = np.array([s.enough for s in stretches])
     counted = np.array([s.counted_h for s in stretches])
+    backup = np.array([s.backup_by_month_kwh for s in stretches])
     seasons = enough.sum(axis=0)
     if not np.any(seasons):
         return None
@@ -151,7 +152,7 @@ def logged_year(works: Sequence[SeasonWork]) -> LoggedYear | None:
         weights=tuple(_weights(s, e, seasons) for s, e in zip(stretches, enough, strict=True)),
         months_missing=tuple(int(m) + 1 for m in np.flatnonzero(missing)),
         missing_share=float(np.sum(usual_h[missing])) / logged_h,
-        backup_kwh=float(np.mean([s.backup_kwh for s in stretches])),
+        backup_kwh=float(np.sum(np.where(enough, backup, 0.0) / np.maximum(1, seasons))),
     )
 
 

@@ -261,3 +261,39 @@ def test_the_model_s_own_typical_year_is_taken_where_it_answers_the_seasons() ->
     kept = reckon(prepared, ledger, ways=Ways(typical=theirs)).typical
     assert kept is not None
     assert kept.need_kwh == pytest.approx(plain.need_kwh)
+
+
+def heated(first: date, last: date, kwh: float) -> RunningLine:
+    return RunningLine(last, "electric heater", "heat", kwh, None, None, 0.0, first, last)
+
+
+def test_backup_of_a_month_that_was_not_logged_is_not_charged_to_the_months_that_were() -> None:
+    """59 kWh noted over January and February (59 days): 31/59 of it is January's, the only month logged."""
+    book = (heated(date(2026, 1, 1), date(2026, 2, 28), 59.0),)
+    year = typical(flat("2026-01-01T00:00+01:00", 31), two_months(running=book))
+    assert year.avoided_kwh == pytest.approx(0.4 * JAN_DARK - 31.0)
+
+
+def test_a_season_that_has_hardly_begun_does_not_halve_the_backup_of_the_one_before() -> None:
+    """2025 whole, with 90 kWh of backup; 2026 logged for five days. The typical year takes off 90, not 45."""
+    hours = pd.date_range("2025-01-01T00:00+01:00", "2026-01-05T23:00+01:00", freq="h")
+    gap = (hours >= pd.Timestamp("2025-02-28T23:00Z")) & (hours < pd.Timestamp("2025-12-31T23:00Z"))
+    record = record_of(
+        {"indoor": np.where(gap, np.nan, 3.0), "outdoor": np.full(len(hours), -3.0)},
+        first="2025-01-01T00:00+01:00",
+    )
+    book = (heated(date(2025, 1, 1), date(2025, 2, 28), 90.0),)
+    year = typical(record, two_months(running=book))
+    assert year.avoided_kwh == pytest.approx(0.4 * (JAN_DARK + FEB_DARK) - 90.0, rel=0.003)
+
+
+def test_a_heater_channel_with_holes_is_filled_by_the_month_for_the_typical_year_only() -> None:
+    """100 W all the time, every other day of January lost: the season counts what is known, the year all of it."""
+    record = flat("2026-01-01T00:00+01:00", 59)
+    record.hours["heater_w"] = 100.0
+    day = np.arange(59 * 24) // 24
+    record.hours.loc[(day % 2 == 0) & (day < 30), "heater_w"] = np.nan
+    found = answer(record, two_months())
+    assert found.seasons[0].backup_delivered_kwh == pytest.approx(0.1 * 24 * (59 - 15))
+    year = typical(record, two_months())
+    assert year.to_buy_kwh == pytest.approx(0.2 * (JAN_DARK + FEB_DARK) + 0.1 * 24 * 59)
