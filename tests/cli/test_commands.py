@@ -14,8 +14,8 @@ import pytest
 from openpyxl import load_workbook
 from typer.testing import CliRunner
 
-from ledger.cli import app
-from ledger.views.rows import HEADLINES
+from ledger.cli.commands import app
+from ledger.views.row import HEADLINES
 from tests.views.test_json_view import CONTRACT
 
 LEAST = """

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
-from ledger.cli import app
+from ledger.cli.commands import app
 from ledger.errors import LedgerError, LogError
 from ledger.intake.ledger_file import read_ledger
 from ledger.intake.start import begin, templates

@@ -59,7 +59,14 @@ def test_the_ledgers_schema_is_not_loaded_for_help() -> None:
     probe = PROBE.replace("& set(%r)", "& {'ledger'} | {name for name in sys.modules if name.startswith('ledger.')}")
     answer = subprocess.run([sys.executable, "-c", probe, "appraise", "--help"], capture_output=True, text=True)
     ours = set(answer.stdout.strip().split("\n")[-1].split(" ")[2:])
-    assert ours == {"ledger", "ledger.cli", "ledger.errors", "ledger.views", "ledger.views.console"}
+    assert ours == {
+        "ledger",
+        "ledger.cli",
+        "ledger.cli.commands",
+        "ledger.errors",
+        "ledger.views",
+        "ledger.views.console",
+    }
 
 
 def test_shell_completion_loads_nothing_heavy_and_offers_the_commands() -> None:
@@ -91,6 +98,24 @@ def test_the_version_is_one_line() -> None:
 def test_without_a_command_the_help_is_shown() -> None:
     answer = run()
     assert "Usage: warmledger" in answer.stdout + answer.stderr
+
+
+@pytest.mark.skipif(os.name != "posix", reason="signals are sent so on POSIX systems")
+@pytest.mark.parametrize("when", ["typer", "ledger.views.console"])
+def test_breaking_off_while_the_program_loads_is_said_in_a_word(when: str) -> None:
+    """The interrupt comes at the very moment at which a module is asked for."""
+    code = f"""
+import sys
+class Breaker:
+    def find_spec(self, name, path=None, target=None):
+        if name == {when!r}:
+            raise KeyboardInterrupt
+sys.meta_path.insert(0, Breaker())
+from ledger.cli import main
+main()
+"""
+    answer = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
+    assert (answer.returncode, answer.stdout, answer.stderr) == (1, "", "Stopped.\n")
 
 
 def test_no_frames_or_colours_surround_an_error() -> None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from ledger.views.console import DONE, Refused, in_words, progress_on_terminal, show, show_bytes, tell
+from ledger.views.console import DONE, Refused, in_words, progress_on_terminal, show, show_bytes
 
 if TYPE_CHECKING:
     from ledger.appraisal import Appraisal
@@ -175,15 +175,6 @@ def seasons(ledger: LedgerArgument = None, json: JsonOption = None) -> None:
     from ledger.views.lists import season_lines
 
     _give(json, part_document(appraisal, keys=("seasons",)), season_lines(appraisal, screen=_screen()))
-
-
-def main() -> None:
-    """Run the program."""
-    try:
-        app(prog_name="warmledger")
-    except KeyboardInterrupt:
-        tell("Stopped.")
-        raise SystemExit(1) from None
 
 
 def _screen() -> Any:
