@@ -21,6 +21,8 @@ from ledger.money.running import typical_running, typical_upkeep
 
 Draws = Mapping[str, FloatArray]
 
+MONTHS_NOT_LOGGED = "log.months_not_logged"
+
 
 class EnergyResponse(Protocol):
     """Need and avoided heat of the typical year as a function of what is uncertain (heat.curve is one)."""
@@ -38,6 +40,11 @@ class EnergyResponse(Protocol):
     @property
     def way(self) -> BareWay:
         """How the bare house was reckoned."""
+        ...
+
+    @property
+    def months_missing_share(self) -> float:
+        """Need of the months that no season logged ÷ need of those logged; 0 where none is missing. [-]"""
         ...
 
     def answer(self, draws: Draws) -> tuple[FloatArray, FloatArray]:
@@ -69,6 +76,14 @@ class Chain:
         heat = tuple(d for d in self.response.inputs if not (d.path == BACKUP and shared is not None))
         names = {d.path for d in heat}
         return heat + tuple(d for d in money if d.path not in names)
+
+    def months_not_logged(self) -> Doubt | None:
+        """The months that no season logged, from no avoided heat (as the answer has it) to the mean of the logged.
+
+        It is no input of the draws: nothing is known of it but its ends, and the answer stands at the lower.
+        """
+        share = self.response.months_missing_share
+        return Doubt(MONTHS_NOT_LOGGED, Spread(0.0, 0.0, share)) if share > 0.0 else None
 
     def money_inputs(self) -> tuple[MoneyInput, ...]:
         """Those of the money."""
@@ -121,8 +136,14 @@ class Chain:
         shared = self.shared_efficiency()
         if shared is not None and shared[0] in draws and any(d.path == BACKUP for d in self.response.inputs):
             heat_draws[BACKUP] = draws[shared[0]] / shared[1]
-        if not heat_draws:
-            return self.heat
+        heat = self._answered(heat_draws) if heat_draws else self.heat
+        if MONTHS_NOT_LOGGED not in draws:
+            return heat
+        more = heat.avoided_kwh * (1.0 + draws[MONTHS_NOT_LOGGED] * (np.asarray(heat.avoided_kwh) > 0.0))
+        most = np.maximum(heat.need_kwh, heat.avoided_kwh)
+        return _with_heat(heat, need_kwh=heat.need_kwh, avoided_kwh=np.minimum(more, most))
+
+    def _answered(self, heat_draws: Draws) -> TypicalHeat:
         need, avoided = self.response.answer(heat_draws)
         likely_need, likely_avoided = self.response.answer({})
         return _with_heat(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -26,8 +27,9 @@ def worth_range(chain: Chain, *, draws: int = DRAWS, seed: int = SEED) -> WorthR
     """The range of net present value and simple payback, and the chance that the build pays.
 
     Every input with a range is drawn from its triangle by a Latin hypercube with a fixed seed; what two figures share
-    (H in need and avoided heat, an efficiency in backup and price, inflation in growths) is drawn once. With the bare
-    house by an assumed or stated lift nothing is known of the distribution: the ends over the lift, all else likely,
+    (H in need and avoided heat, an efficiency in backup and price, inflation in growths) is drawn once. Where months
+    are not logged, the upper end (and the early end of the payback) takes the mean of the logged for them. With the
+    bare house by an assumed or stated lift nothing is known of the distribution: the ends over the lift, all else likely,
     stand as p10 and p90, the likely value as p50, and there is no chance.
 
     Parameters
@@ -48,16 +50,27 @@ def worth_range(chain: Chain, *, draws: int = DRAWS, seed: int = SEED) -> WorthR
         return UNKNOWN_RANGE
     if chain.response.way is BareWay.LIFT:
         return _span(chain, seed)
-    inputs = chain.inputs()
-    project = chain.project(drawn(inputs, draws=draws, seed=seed))
-    worths, years = np.broadcast_to(npv(project), draws), np.broadcast_to(simple_payback(project), draws)
-    return WorthRange(
-        npv=percentiles(worths),
-        simple_payback_years=percentiles(never_as_infinite(years)),
-        chance_npv_positive=float(np.mean(worths > 0.0)),
-        draws=draws,
-        seed=seed,
-    )
+    values = drawn(chain.inputs(), draws=draws, seed=seed)
+    worths, years = _worths(chain, values, draws)
+    gains, backs = percentiles(worths), percentiles(years)
+    if chain.months_not_logged() is not None:
+        most, soonest = _worths(chain, {**values, **_missing_filled(chain, draws)}, draws)
+        gains = replace(gains, p90=percentiles(most).p90)
+        backs = replace(backs, p10=percentiles(soonest).p10)
+    return WorthRange(gains, backs, float(np.mean(worths > 0.0)), draws, seed)
+
+
+def _worths(chain: Chain, values: Draws, draws: int) -> tuple[FloatArray, FloatArray]:
+    """Net present value and simple payback of each draw, never as infinite."""
+    project = chain.project(values)
+    years = never_as_infinite(np.broadcast_to(simple_payback(project), draws))
+    return np.broadcast_to(npv(project), draws), years
+
+
+def _missing_filled(chain: Chain, draws: int) -> dict[str, FloatArray]:
+    """The months that no season logged at the mean of those logged; nothing where none is missing."""
+    missing = chain.months_not_logged()
+    return {} if missing is None else {missing.path: np.full(draws, missing.spread.high)}
 
 
 def percentiles(values: FloatArray) -> Percentiles:
@@ -81,8 +94,8 @@ def never_as_infinite(years: FloatArray) -> FloatArray:
 
 def _span(chain: Chain, seed: int) -> WorthRange:
     """The ends over the lift (and over the expected share of a build not yet logged), all else likely."""
-    likely, over = chain.project({}), chain.project(span_draws(chain))
-    worths, years = npv(over), never_as_infinite(np.atleast_1d(simple_payback(over)))
+    likely, over = chain.project({}), chain.project(_span_with_missing(chain))
+    worths, years = np.atleast_1d(npv(over)), never_as_infinite(np.atleast_1d(simple_payback(over)))
     middle = float(simple_payback(likely))
     return WorthRange(
         npv=Percentiles(float(np.min(worths)), float(npv(likely)), float(np.max(worths))),
@@ -95,6 +108,17 @@ def _span(chain: Chain, seed: int) -> WorthRange:
         draws=0,
         seed=seed,
     )
+
+
+def _span_with_missing(chain: Chain) -> Draws:
+    """The steps of the span, once as they are and once with the months not logged filled."""
+    grid = span_draws(chain)
+    missing = chain.months_not_logged()
+    if missing is None:
+        return grid
+    length = len(next(iter(grid.values()), np.zeros(1)))
+    twice = {path: np.tile(values, 2) for path, values in grid.items()}
+    return twice | {missing.path: np.repeat([missing.spread.low, missing.spread.high], length)}
 
 
 def span_draws(chain: Chain) -> Draws:

@@ -35,7 +35,8 @@ def drivers(chain: Chain) -> tuple[Driver, ...]:
     ------
     One-at-a-time sensitivity, ASTM E1369.
     """
-    inputs = chain.inputs()
+    missing = chain.months_not_logged()
+    inputs = chain.inputs() if missing is None else (*chain.inputs(), missing)
     if not inputs or chain.project({}).year.avoided_fuel_cost is None:
         return ()
     shares = {} if chain.response.way is BareWay.LIFT else variance_shares(chain)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from ledger.doubt.chain import MONTHS_NOT_LOGGED
 from ledger.heat.curve import FLOOR_AREA, FLOOR_HEAT, LIFT, MODEL
 from ledger.heat.season import BACKUP, BARE, INDOOR, NIGHTS
 from ledger.model.ledger import Ledger
@@ -19,6 +20,7 @@ _PLAIN = {
     BACKUP: "the efficiency of the backup heater",
     NIGHTS: "how far warmth added at night stands for the energy of a heater",
     MODEL: "the house model",
+    MONTHS_NOT_LOGGED: "the months that no season logged",
     "money.discount_rate": "the discount rate",
     "money.inflation": "inflation",
     "labour.rate": "the price of an hour of own work",

@@ -13,7 +13,7 @@ from ledger.heat.envelope import Doubt, Envelope, doubts, envelope
 from ledger.heat.heat_curve import HeatCurve
 from ledger.heat.results import Band
 from ledger.heat.rungs import Floats
-from ledger.heat.season import BACKUP, BARE, INDOOR, NIGHTS, NIGHTS_FOR_A_HEATER
+from ledger.heat.season import BACKUP, BARE, INDOOR, NIGHTS, NIGHTS_FACTOR
 from ledger.model.house import BareWay
 from ledger.model.ledger import Ledger
 
@@ -80,6 +80,13 @@ class EnergyCurve:
     climate: HeatCurve | None
     fraction_paths: tuple[Doubt, ...]
     model: tuple[float, float] | None
+
+    @property
+    def months_missing_share(self) -> float:
+        """Need of the months that no season logged ÷ need of those logged, where nothing else fills them. [-]"""
+        if self.logged is None or self.climate is not None or self.model is not None:
+            return 0.0
+        return self.logged.months_missing_share
 
     def answer(self, draws: Mapping[str, Floats]) -> tuple[Floats, Floats]:
         """Need and avoided heat of each draw.
@@ -189,7 +196,7 @@ def heat_inputs(ledger: Ledger, way: BareWay, *, bare: Doubt | None, indoor: Dou
     elif way is BareWay.LIFT:
         found += [Doubt(FLOOR_HEAT, house.night_floor_heat_w_per_m2), Doubt(FLOOR_AREA, house.floor_area_m2)]
     elif bare is not None:
-        found += [bare, Doubt(NIGHTS, NIGHTS_FOR_A_HEATER)]
+        found += [bare, Doubt(NIGHTS, NIGHTS_FACTOR)]
     found += [indoor, backup]
     return tuple(d for d in found if d.spread.high > d.spread.low)
 

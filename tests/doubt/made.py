@@ -33,6 +33,7 @@ class Linear:
     slopes: tuple[float, ...] = ()
     fraction_paths: tuple[Doubt, ...] = ()
     way: BareWay = BareWay.TWIN
+    months_missing_share: float = 0.0
     asked: list[Draws] = field(default_factory=list)
 
     def answer(self, draws: Draws) -> tuple[FloatArray, FloatArray]:

@@ -32,6 +32,7 @@ def triangular_quantile(low: float, likely: float, high: float, q: float) -> flo
 
 HEAT = Doubt("house.something", ranged(10.0, 6.0, 18.0))
 GAIN = 40.0
+PLAIN_UPV = 1.02 / 0.04 * (1 - (1.02 / 1.06) ** 25)
 
 
 def test_the_plain_project_by_hand():
@@ -206,6 +207,40 @@ def test_an_expected_share_joins_the_span():
     worst = float(npv(chain.project({LIFT: np.array([6.0]), share.path: np.array([0.5])}))[0])
     best = float(npv(chain.project({LIFT: np.array([4.0]), share.path: np.array([0.9])}))[0])
     assert (answer.npv.p10, answer.npv.p90) == (pytest.approx(worst), pytest.approx(best))
+
+
+def test_months_not_logged_raise_the_upper_end_only():
+    """A quarter of the need is not logged: the upper end takes 750 · 1.25 = 937.5 kWh, 37.5 a year more."""
+    chain = chain_of(months_missing_share=0.25)
+    answer, plain = worth_range(chain), 130 * PLAIN_UPV - 1500
+    assert (answer.npv.p10, answer.npv.p50) == (pytest.approx(plain), pytest.approx(plain))
+    assert answer.npv.p90 == pytest.approx(167.5 * PLAIN_UPV - 1500)
+    years = answer.simple_payback_years
+    assert (years.p10, years.p50, years.p90) == pytest.approx((1500 / 167.5, 1500 / 130, 1500 / 130))
+    (missing,) = drivers(chain)
+    assert (missing.input, missing.npv_low) == ("log.months_not_logged", pytest.approx(plain))
+    assert missing.npv_high == pytest.approx(answer.npv.p90)
+
+
+def test_a_build_that_pays_only_if_the_months_not_logged_were_good_is_not_condemned():
+    """2,400 of trench: 130 · UPV* = 2,053 does not pay it back, 167.5 · UPV* = 2,645 does."""
+    ledger = plain_ledger(builds=(build("tubes", item("2400")),))
+    answer = worth_range(chain_of(ledger, months_missing_share=0.25))
+    assert answer.npv.p50 < 0 < answer.npv.p90
+
+
+def test_heat_of_months_not_logged_is_at_most_the_need():
+    """Three quarters of the need missing would make 1,312 kWh of a need of 1,000: the need stands, 200 a year."""
+    answer = worth_range(chain_of(months_missing_share=0.75))
+    assert answer.npv.p90 == pytest.approx(180 * PLAIN_UPV - 1500)
+
+
+def test_months_not_logged_join_the_span_of_the_lift():
+    lift = Doubt(LIFT, ranged(5.0, 4.0, 6.0))
+    chain = chain_of(heat_inputs=((lift, -100.0),), way=BareWay.LIFT, months_missing_share=0.1)
+    answer = worth_range(chain)
+    assert answer.npv.p10 == pytest.approx((0.2 * 650 - 20) * PLAIN_UPV - 1500)
+    assert answer.npv.p90 == pytest.approx((0.2 * 850 * 1.1 - 20) * PLAIN_UPV - 1500)
 
 
 def test_an_efficiency_is_drawn_once_for_the_backup_noted_and_for_the_price_of_heat():
