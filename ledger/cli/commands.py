@@ -194,7 +194,8 @@ def _checked(ledger: Path | None) -> Checked:
     from ledger.intake.gather import gather
     from ledger.views.checked import Checked
 
-    g = gather(path, progress=progress_on_terminal())
+    with progress_on_terminal() as progress:
+        g = gather(path, progress=progress)
     return Checked(g.program, g.identity, g.ledger, g.record, g.ledger.assumed, g.warnings)
 
 
@@ -202,7 +203,8 @@ def _appraised(ledger: Path | None) -> Appraisal:
     path = _found(ledger)
     from ledger.intake.gather import gather_and_appraise
 
-    return gather_and_appraise(path, progress=progress_on_terminal())
+    with progress_on_terminal() as progress:
+        return gather_and_appraise(path, progress=progress)
 
 
 def _ask(question: str, usual: str) -> str:

@@ -7,7 +7,7 @@ import errno
 import os
 import shutil
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from functools import wraps
 from typing import ParamSpec, TextIO
 
@@ -110,18 +110,25 @@ def tell_complaints(complaints: Sequence[Complaint]) -> None:
     _write(sys.stderr, complaint_lines(complaints, screen=screen_of(sys.stderr)))
 
 
-def progress_on_terminal() -> Callable[[str], None] | None:
-    """Something that keeps one line of progress on standard error; None where no person watches."""
+@contextlib.contextmanager
+def progress_on_terminal() -> Iterator[Callable[[str], None] | None]:
+    """Something that keeps one line of progress on standard error, and wipes it in the end; None where no one looks."""
     if not sys.stderr.isatty():
-        return None
+        yield None
+        return
+    width = max(10, shutil.get_terminal_size().columns - 1)
+    try:
+        yield lambda text: _write_over(text, width)
+    finally:
+        _write_over("", width)
 
-    def tell_progress(text: str) -> None:
-        width = max(10, shutil.get_terminal_size().columns - 1)
-        with contextlib.suppress(OSError, ValueError, UnicodeEncodeError):
-            sys.stderr.write(f"\r{text[:width]:<{width}}\r")
-            sys.stderr.flush()
 
-    return tell_progress
+def _write_over(text: str, width: int) -> None:
+    from ledger.views.text import clean
+
+    with contextlib.suppress(OSError, ValueError, UnicodeEncodeError):
+        sys.stderr.write(f"\r{clean(text)[:width]:<{width}}\r")
+        sys.stderr.flush()
 
 
 def show(lines: Sequence[str]) -> None:
