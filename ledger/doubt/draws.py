@@ -29,8 +29,8 @@ def worth_range(chain: Chain, *, draws: int = DRAWS, seed: int = SEED) -> WorthR
     Every input with a range is drawn from its triangle by a Latin hypercube with a fixed seed; what two figures share
     (H in need and avoided heat, an efficiency in backup and price, inflation in growths) is drawn once. Where months
     are not logged, the upper end (and the early end of the payback) takes the mean of the logged for them. With the
-    bare house by an assumed or stated lift nothing is known of the distribution: the ends over the lift, all else likely,
-    stand as p10 and p90, the likely value as p50, and there is no chance.
+    bare house by an assumed or stated lift nothing is known of the distribution: the ends over the lift, all else
+    likely, stand as p10 and p90, the likely value as p50, and there is no chance.
 
     Parameters
     ----------

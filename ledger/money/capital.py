@@ -91,12 +91,12 @@ def _item(ledger: Ledger, build: Build, item: Item, rate: Decimal) -> CapitalIte
 
 def _rate(ledger: Ledger) -> Decimal:
     rate = ledger.labour_rate_per_h
-    return Decimal(0) if rate is None else Decimal(repr(rate.likely))
+    return Decimal(0) if rate is None else Decimal(repr(float(rate.likely)))
 
 
 def _share(item: Item) -> Decimal:
-    return Decimal(repr(item.share.likely))
+    return Decimal(repr(float(item.share.likely)))
 
 
 def _hours(item: Item) -> Decimal:
-    return Decimal(0) if item.hours is None else Decimal(repr(item.hours.likely))
+    return Decimal(0) if item.hours is None else Decimal(repr(float(item.hours.likely)))

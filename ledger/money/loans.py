@@ -64,7 +64,7 @@ def schedule(loan: Loan, *, coin_digits: int) -> tuple[LoanRow, ...]:
     """
     with localcontext() as context:
         context.prec = _DIGITS
-        rate = Decimal(repr(loan.annual_rate)) / loan.payments_per_year
+        rate = Decimal(repr(float(loan.annual_rate))) / loan.payments_per_year
         payments = max(1, round(loan.years * loan.payments_per_year))
         coin = Decimal(1).scaleb(-coin_digits)
         posted = _posted(level_payment(loan.principal, rate, payments), loan.posting, coin)
