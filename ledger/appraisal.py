@@ -12,6 +12,7 @@ from ledger.doubt.drivers import drivers
 from ledger.doubt.verdict import Standing, verdict
 from ledger.doubt.words import in_words
 from ledger.errors import Notice
+from ledger.heat.assumed import heat_assumptions
 from ledger.heat.by_build import avoided_by_build, split_notices
 from ledger.heat.reckoning import HeatWork, answer_of, heat_work, prepare
 from ledger.heat.results import HouseFigures, SeasonHeat, TypicalHeat
@@ -132,7 +133,7 @@ def appraise(
         cash_flow=cash_flow(money.project),
         loans=loans(ledger.terms, money.project),
         plans=money.plans,
-        assumed=ledger.assumed,
+        assumed=(*ledger.assumed, *heat_assumptions(work.seasons, ledger)),
         warnings=_once((*notices, *heat.notices, *said, *money.notices, *loan_notices(ledger.terms))),
         break_evens=sure.break_evens,
     )

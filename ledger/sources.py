@@ -239,6 +239,14 @@ EDGE_INSULATED = _edge_us(0.58, 0.493, 0.667, f"{_CODE}, R-5, 2 ft vertical, 0.5
 WATER_HEAT_CAPACITY = Row(4.18, 4.18, 4.18, "MJ/m3/K", "physics: volumetric heat capacity of water near 15 °C")
 NIGHT_FLOOR_HEAT = Row(25.0, 10.0, 50.0, "W/m2", NO_SOURCE)
 SUN_GAIN = Row(0.5, 0.3, 0.7, "", "no source")
+THERMOMETER_ACCURACY = Row(0.5, 0.5, 0.5, "K either way", NO_SOURCE)
+NIGHTS_FOR_A_HEATER = Row(
+    1.0,
+    0.8,
+    1.43,
+    "of the heat that a heater gives",
+    "up to 1 / 0.7: 70 to 80 % of heating is at night (eXtension, Thermal Curtains); down to 0.8: no source",
+)
 
 CROP_BASE_C = Row(10.0, 10.0, 10.0, "degC", f"{NO_SOURCE} (50 degF is usual for warm-season crops)")
 STUDY_YEARS = Row(25, 25, 25, "years", "25-year horizon; the usual limit of NIST Handbook 135 studies, from memory")

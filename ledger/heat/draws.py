@@ -12,7 +12,6 @@ from ledger.model.values import Basis, Spread
 
 DRAWS = 1000
 SEED = 4711
-DEFAULT_SENSOR_ACCURACY_K = 0.5
 TRIANGLE_SHARE_INSIDE_P10 = 1.0 - 0.2**0.5
 
 

@@ -17,7 +17,7 @@ from ledger.heat.bare import (
     on_grid,
     sorted_band,
 )
-from ledger.heat.draws import DEFAULT_SENSOR_ACCURACY_K, drawn, from_band, symmetric
+from ledger.heat.draws import drawn, from_band, symmetric
 from ledger.heat.envelope import Doubt, Envelope, doubts, envelope
 from ledger.heat.heat_curve import heat_curve
 from ledger.heat.prepared import Integers, YearHours
@@ -26,14 +26,19 @@ from ledger.heat.rungs import Coefficients, CountedAir, Floats, HourlyHeat, cred
 from ledger.model.house import BareWay
 from ledger.model.ledger import Ledger
 from ledger.model.values import Basis, Spread
+from ledger.sources import NIGHTS_FOR_A_HEATER, THERMOMETER_ACCURACY
 
 INDOOR = "log.indoor.accuracy"
 BARE = "house.bare_temperature"
 BACKUP = "backup.efficiency"
 NIGHTS = "hold.nights_for_a_heater"
-# A heater also runs on sunless days: published shares of heating at night are 70 to 80 % (1 / 0.7 = 1.43).
-# A store gives a cold room more than a held one: one fifth the other way, common practice, no source.
-NIGHTS_FOR_A_HEATER = Spread(likely=1.0, low=0.8, high=1.43, basis=Basis.ASSUMED)
+NIGHTS_FACTOR = Spread(
+    likely=NIGHTS_FOR_A_HEATER.likely,
+    low=NIGHTS_FOR_A_HEATER.low,
+    high=NIGHTS_FOR_A_HEATER.high,
+    basis=Basis.ASSUMED,
+)
+"""A heater also runs on sunless days; a store gives a cold room more than a held one. [-]"""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -222,7 +227,7 @@ def _band(
     air, h, bare_c = hours
     efficiency = Doubt(BACKUP, Spread(1.0, backup.low_factor, backup.high_factor))
     indoor = Doubt(INDOOR, symmetric(sensor_accuracy_k(ledger, "indoor")))
-    nights = Doubt(NIGHTS, NIGHTS_FOR_A_HEATER)
+    nights = Doubt(NIGHTS, NIGHTS_FACTOR)
     draws = drawn((*doubts(ledger.house, ledger.builds), indoor, doubt, efficiency, nights))
     drawn_loss = envelope(ledger.house, ledger.builds, elevation_m=ledger.site.elevation_m, draws=draws)
     weights, hold_c = np.ones(len(bare_c)), ledger.hold.temperature_c
@@ -255,4 +260,4 @@ def sensor_accuracy_k(ledger: Ledger, channel: str) -> float:
     0.5 K: common practice, no source.
     """
     noted = [c.accuracy_k for log in ledger.logs for c in log.channels if c.channel == channel and c.accuracy_k]
-    return max(noted, default=DEFAULT_SENSOR_ACCURACY_K)
+    return max(noted, default=THERMOMETER_ACCURACY.likely)

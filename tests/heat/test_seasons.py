@@ -9,9 +9,10 @@ import numpy as np
 import pandas as pd
 import pytest
 
+from ledger.heat.assumed import heat_assumptions
 from ledger.heat.bare import BareTemperature, ModelSeason, Ways
 from ledger.heat.prepared import Prepared
-from ledger.heat.reckoning import prepare, reckon
+from ledger.heat.reckoning import heat_work, prepare, reckon
 from ledger.heat.results import BareAnswer, SeasonHeat
 from ledger.model.book import RunningLine
 from ledger.model.heaters import CopPoint, Kind
@@ -391,3 +392,15 @@ def test_no_season_is_found_in_a_log_that_only_saw_the_summer() -> None:
     assert answer.seasons == ()
     assert answer.typical is None
     assert [n.code for n in answer.notices] == ["no_typical_year"]
+
+
+def test_defaults_of_the_ranges_are_named_where_they_were_used() -> None:
+    def assumed(channels: dict[str, np.ndarray], ledger: Ledger) -> list[str]:
+        work = heat_work(prepare(record_of(channels, first=FIRST), ledger), ledger)
+        return [a.path for a in heat_assumptions(work.seasons, ledger)]
+
+    noted = january(logs=(LogSpec("x.csv", (ChannelSpec("indoor", "a", accuracy_k=0.2),)),))
+    assert assumed(flat(), january()) == ["log.indoor.accuracy"]
+    assert assumed(flat(unheated=-2.0), january()) == ["log.indoor.accuracy", "hold.nights_for_a_heater"]
+    assert assumed(flat(), noted) == []
+    assert heat_assumptions((), january()) == ()
