@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 from ledger.intake.desk import Desk
 from ledger.intake.schema_builds import BuildRow
 from ledger.intake.schema_house import HouseSection
+from ledger.intake.toml_places import Path
 from ledger.model.build import Build
 from ledger.model.heaters import Source
 from ledger.model.house import House
@@ -73,6 +75,29 @@ def doubt_floor(desk: Desk, section: HouseSection, house: House) -> None:
             ("house", "floor_area"),
             f"the floor area ({house.floor_area_m2.likely:.4g} m2) is far from length times width ({reckoned:.4g} m2)",
         )
+
+
+def doubt_ranges(desk: Desk) -> None:
+    """A range typed where only its likely figure is used."""
+    for path in _likely_only(desk.document):
+        raw: Any = desk.document
+        for part in path:
+            raw = raw[part]
+        if isinstance(raw, dict) and "low" in raw:
+            desk.notice("range-unused", path, "only the likely figure is used here; the range is not carried through")
+
+
+def _likely_only(document: dict[str, Any]) -> list[Path]:
+    """The entries that stand and take a range without using it."""
+    site: Path = ("site",)
+    found: list[Path] = [(*site, key) for key in ("elevation", "design_temperature") if key in document["site"]]
+    for number, log in enumerate(document.get("log", [])):
+        for channel in ("fan", "heater"):
+            if isinstance(log.get(channel), dict) and "power" in log[channel]:
+                found.append(("log", number, channel, "power"))
+    for number, month in enumerate(document.get("climate", {}).get("normals", [])):
+        found.extend(("climate", "normals", number, key) for key in ("mean_low", "mean_high") if key in month)
+    return found
 
 
 def _number(desk: Desk, section: str, name: str) -> int:

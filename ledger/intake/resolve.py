@@ -8,7 +8,7 @@ from typing import Any
 
 from ledger.intake.desk import Desk, entry_of
 from ledger.intake.money_values import NO_CURRENCY
-from ledger.intake.plausible import doubt_floor, doubt_items, doubt_lives, doubt_prices
+from ledger.intake.plausible import doubt_floor, doubt_items, doubt_lives, doubt_prices, doubt_ranges
 from ledger.intake.resolve_book import resolve_running
 from ledger.intake.resolve_builds import check_before, resolve_build, resolve_store
 from ledger.intake.resolve_house import resolve_house
@@ -82,6 +82,8 @@ def resolve(desk: Desk, sheets: Sheets, title: str) -> Ledger:
     trade = _trade(desk, sheets, place.hold)
     terms = _terms(desk, sheets, trade)
     labour = sheets.table("labour", LabourSection)
+    if labour is None:
+        desk.assume(("labour", "rate"), "none", "not stated: own hours are shown and counted without money")
     rest = _rest(desk, sheets)
     if desk.coin.currency == NO_CURRENCY and head.currency is None:
         desk.assume(("ledger", "currency"), "none", "not stated; amounts stand without a currency")
@@ -152,6 +154,7 @@ def _doubt(desk: Desk, sheets: Sheets, place: _Place, trade: _Trade, terms: Term
     house_keys = sheets.table("house", HouseSection)
     if house_keys is not None and place.house is not None:
         doubt_floor(desk, house_keys, place.house)
+    doubt_ranges(desk)
     doubt_prices(desk, trade.sources)
     doubt_items(desk, sheets.many("build", BuildRow))
     doubt_lives(desk, trade.builds, terms.study_years)

@@ -321,3 +321,14 @@ def test_a_zone_that_goes_with_the_place_is_not_doubted(latitude: float, longitu
     )
     ledger = ledger_of(text.replace("Europe/Rome", zone), "f")
     assert "zone-and-place" not in {notice.code for notice in ledger.notices}
+
+
+def test_a_range_that_is_not_carried_through_is_said() -> None:
+    ledger = instead('"1450 m"', '{ low = "1400 m", likely = "1450 m", high = "1500 m" }')
+    (said,) = [notice for notice in ledger.notices if notice.code == "range-unused"]
+    assert (said.path, said.line, ledger.site.elevation_m) == ("site.elevation", 4, 1450.0)
+
+
+def test_without_a_rate_own_hours_are_said_to_count_without_money() -> None:
+    assert "without money" in assumed(ledger_of(LEAST, "f"))["labour.rate"]
+    assert "labour.rate" not in assumed(plus("[labour]\nrate = 15"))
