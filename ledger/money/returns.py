@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from math import isqrt
 
 import numpy as np
 from scipy.optimize import brentq
@@ -14,10 +13,11 @@ from ledger.money.roots import count_roots
 
 LOWEST_RATE = -0.99
 HIGHEST_RATE = 10.0
-# The same range in x = (1 + rate)^(−1 ÷ steps a year), from the highest rate to the lowest; √(1/11) rounded outwards.
+# The same range in x = (1 + rate)^(−1 ÷ steps a year), from the highest rate to the lowest; √(1/11) as the fraction
+# of its continued fraction that lies just below (1000.00006 %).
 _RANGE = {
     1: (Fraction(1, 11), Fraction(100)),
-    2: (Fraction(isqrt(10**24 // 11), 10**12), Fraction(10)),
+    2: (Fraction(1197, 3970), Fraction(10)),
 }
 
 

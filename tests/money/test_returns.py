@@ -102,6 +102,15 @@ def test_a_stated_root_set_is_counted_exactly():
     assert count_roots([Fraction(4), Fraction(-4), Fraction(1)], Fraction(1), Fraction(3)) == 2
 
 
+def test_a_touching_root_beside_a_crossing_one_is_seen():
+    """(x − 2)²(x − 3) = −12 + 16x − 7x² + x³; and two roots a millionth apart, too close for halving to part soon."""
+    touching = [Fraction(-12), Fraction(16), Fraction(-7), Fraction(1)]
+    assert count_roots(touching, Fraction(1), Fraction(4)) == 3
+    near = Fraction(2) + Fraction(1, 10**9)
+    close = [2 * near, -(2 + near), Fraction(1)]
+    assert count_roots(close, Fraction(1), Fraction(4)) == 2
+
+
 @settings(max_examples=60, deadline=None)
 @given(st.lists(st.fractions(Fraction(1, 10), Fraction(9), max_denominator=200), min_size=1, max_size=7, unique=True))
 def test_the_count_is_the_number_of_roots_a_polynomial_was_made_of(roots):
