@@ -10,7 +10,6 @@ exact by definition); the therm is 100 000 International Table Btu.
 
 from __future__ import annotations
 
-import math
 import re
 import unicodedata
 from dataclasses import dataclass
@@ -406,8 +405,3 @@ def _symbol(token: str, unit: str, dimension: Dimension | None) -> _Symbol:
 def _added(powers: tuple[int, int, int, int], more: tuple[int, int, int, int], sign: int) -> tuple[int, int, int, int]:
     kg, m, s, k = (p + sign * q for p, q in zip(powers, more, strict=True))
     return kg, m, s, k
-
-
-def finite(value: float) -> bool:
-    """Whether a figure is a number that can be reckoned with."""
-    return math.isfinite(value)

@@ -163,6 +163,8 @@ def _money_number(raw: object, coin: Coin) -> Decimal:
 
 def _check_sign(sign: str, raw: str, coin: Coin) -> None:
     """Hold a typed currency sign or code to the ledger's currency."""
+    if len(sign) > 4:
+        raise slip(f'"{raw}" is not money', 'write a bare number, or like "$1,250.00"')
     if coin.currency == NO_CURRENCY:
         return
     code = sign.upper()
@@ -174,5 +176,3 @@ def _check_sign(sign: str, raw: str, coin: Coin) -> None:
         raise slip(
             f'"{raw}" is in {_SIGNS[sign][0]}, the ledger in {coin.currency}', f"write the amount in {coin.currency}"
         )
-    if len(sign) > 4:
-        raise slip(f'"{raw}" is not money', 'write a bare number, or like "$1,250.00"')

@@ -43,8 +43,8 @@ def resolve_house(desk: Desk, section: HouseSection) -> House | None:
     """
     measured = _shape(desk, section)
     surfaces = _surfaces(desk, section, measured)
-    floor = _from_form(desk, section.floor_area, measured, "floor_area")
-    volume = _from_form(desk, section.volume, measured, "volume")
+    floor = _from_form(desk, section, measured, "floor_area")
+    volume = _from_form(desk, section, measured, "volume")
     if floor is None or volume is None or not surfaces:
         return None
     edges = _edges(desk, section, measured, floor)
@@ -93,14 +93,15 @@ def _shape(desk: Desk, section: HouseSection) -> _Measured | None:
     return _Measured(reckon(length.likely, width.likely, side.likely, ridge.likely), (length, width, side, ridge))
 
 
-def _from_form(desk: Desk, given: Spread | None, measured: _Measured | None, key: str) -> Spread | None:
+def _from_form(desk: Desk, section: HouseSection, measured: _Measured | None, key: str) -> Spread | None:
     """A floor area or volume as given, else from the form."""
+    given = section.floor_area if key == "floor_area" else section.volume
     if given is not None:
         return given
     if measured is not None:
         likely = measured.shape.floor_area_m2 if key == "floor_area" else measured.shape.volume_m3
         return following(likely, measured.measures)
-    if not any(c.place.entry.startswith("house.") for c in desk.complaints):
+    if section.form is None:
         unit = "m2" if key == "floor_area" else "m3"
         desk.fault(
             ("house", key),

@@ -38,7 +38,7 @@ def resolve_electricity(desk: Desk, section: ElectricitySection | None, rows: Nu
     rise = section.price_growth if section else None
     electric = [row for _, row in rows if row.kind.electric and row.price is not None]
     if price is None and electric:
-        price = electric[0].price
+        price = _per_kwh(electric[0])
         desk.assume(
             ("electricity", "price"), f"{_figure(price)} per kWh", f'the price of the source "{electric[0].name}"'
         )
@@ -52,6 +52,12 @@ def resolve_electricity(desk: Desk, section: ElectricitySection | None, rows: Nu
             rise = growth.value
             desk.assume(("electricity", "price_growth"), growth.words, growth.source)
     return Electricity(price, rise)
+
+
+def _per_kwh(row: SourceRow) -> Spread | None:
+    """An electric source's price brought to the kilowatt-hour."""
+    kwh = _kwh_in(row.unit) if row.unit is not None else 1.0
+    return row.price if row.price is None or kwh is None else _times(row.price, 1.0 / kwh)
 
 
 def _figure(value: Spread | None) -> str:

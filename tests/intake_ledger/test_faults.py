@@ -123,6 +123,29 @@ ADDED = [
     ("offset of a fan", 'fan = { column = "F", offset = "1 K" }', "log[1].fan.offset", 1, "no temperature", "take offset out"),
     ("power of the sun", 'sun = { column = "S", power = "1 W" }', "log[1].sun.power", 1, "power", "fan"),
     ("column missing", 'sun = { unit = "W/m2" }', "log[1].sun.column", 1, "missing", "add column"),
+    ("rolls over below its readings", '[[running]]\nfor = "house"\ndate = 2025-01-01\nmeter = { from = 9, to = 2, rolls_over_at = 5 }', "running[1].meter.rolls_over_at", 4, "below its own readings", "100000"),
+    ("loan of a day", "[[money.loan]]\nprincipal = 5\nannual_rate = 0.05\nyears = 0.01", "money.loan[1].years", 4, "before its first payment", "payments_per_year"),
+    ("rate of -95 %", '[money]\ninflation = "-95 %"', "money.inflation", 2, "no rate a year", "-90 %"),
+    ("huge rate", '[money]\ninflation = "99999999 %"', "money.inflation", 2, "too large", "6 %"),
+    ("study of 0 years", "[money]\nstudy_years = 0", "money.study_years", 2, "out of bounds", "1 to 100"),
+    ("range for one amount", "[[money.loan]]\nprincipal = { likely = 5 }\nannual_rate = 0.05\nyears = 5", "money.loan[1].principal", 2, "one amount", "takes no range"),
+    ("range in the book", '[[running]]\nfor = "house"\ndate = 2025-01-01\namount = { likely = 5 }', "running[1].amount", 4, "one amount", "takes no range"),
+    ("range for a choice", '[crop]\nbase = { likely = "5 degC" }', "crop.base", 2, "one plain value", "takes no range"),
+    ("upkeep below 0", '[[build]]\nname = "tank"\n[[build.item]]\ndate = 2025-01-01\nwhat = "tank"\namount = 1\n[[build.upkeep]]\nwhat = "paint"\namount = -5', "build[2].upkeep[1].amount", 9, "below 0", "0 or more"),
+    ("fuel without heat", '[[source]]\nname = "gas"\nkind = "propane"\nprice = 2\nheat_per_unit = "0 kWh"', "source[2].heat_per_unit", 5, "holds no heat", "20 MMBtu"),
+    ("output of nothing", '[[source]]\nname = "gas"\nkind = "propane"\nprice = 2\noutput = "0 kW"', "source[2].output", 5, "gives no heat", "9 kW"),
+    ("unknown fuel unit", '[[source]]\nname = "e"\nkind = "electric resistance"\nprice = 2\nunit = "cord"', "source[2].heat_per_unit", 1, "no heat content", "kWh"),
+    ("cop of 30", '[[source]]\nname = "hp"\nkind = "heat pump"\ncop = [[0, 30]]', "source[2].cop", 4, "between 0.5 and 12", "pairs"),
+    ("cop in Fahrenheit", '[[source]]\nname = "hp"\nkind = "heat pump"\ncop = [[80, 3]]', "source[2].cop", 4, "no outdoor temperature", "degC"),
+    ("cop twice", '[[source]]\nname = "hp"\nkind = "heat pump"\ncop = [[0, 3], [0, 2]]', "source[2].cop", 4, "two COPs", "one COP"),
+    ("climate without outdoor", '[climate]\nfile = "c.csv"', "climate.outdoor", 1, "no outdoor column", "add outdoor"),
+    ("odd decimal sign", 'decimal = ";"', "log[1].decimal", 1, "no decimal sign", '","'),
+    ("flag in quotes", 'exclude = true', "log[1].exclude", 1, "sections are due", "[[log.exclude]]"),
+    ("backup in quotes", '[[source]]\nname = "gas"\nkind = "propane"\nprice = 2\nbackup = "yes"', "source[2].backup", 5, "neither true nor false", "without quotes"),
+    ("long name", '[[benefit]]\nwhat = "' + "x" * 301 + '"\namount = 1', "benefit[1].what", 2, "longer than 300", "comment"),
+    ("name over lines", '[[benefit]]\nwhat = """a\nb"""\namount = 1', "benefit[1].what", 2, "line break", "one line"),
+    ("word for money", '[[benefit]]\nwhat = "x"\namount = "5 dollars"', "benefit[1].amount", 3, "not money", "$1,250.00"),
+    ("season that is no table", "[climate]\nnormals = 5", "climate.normals", 2, "sections are due", "[[climate.normals]]"),
     ("labour without rate", "[labour]", "labour.rate", 1, "missing", "add rate"),
     ("table for a list", "[[benefit]]\nwhat = \"greens\"\namount = true", "benefit[1].amount", 3, "true is not a number", "bare number"),
 ]  # fmt: skip
@@ -177,6 +200,48 @@ def test_all_faults_come_at_once_in_the_order_of_lines() -> None:
     ]
     lines = [c.place.line or 0 for c in found]
     assert lines == sorted(lines)
+
+
+@pytest.mark.parametrize(("key", "header"), [("money = 5", "[money]"), ("running = 5", "[[running]]")])
+def test_a_key_that_should_be_a_section_is_answered_with_its_header(key: str, header: str) -> None:
+    (found,) = complaints(f"{key}\n{LEAST}")
+    assert (found.place.line, header in found.mend) == (1, True)
+
+
+def test_a_section_written_as_a_value_is_a_table_all_the_same() -> None:
+    (found,) = complaints(LEAST.replace("[hold]", '[hold]\nseason = "10-01"'))
+    assert (found.place.entry, "table" in found.what) == ("hold.season", True)
+
+
+def test_a_house_without_anything_says_all_that_is_missing() -> None:
+    start, end = LEAST.index("[house]"), LEAST.index("[hold]")
+    found = complaints(LEAST[:start] + "[house]\n" + LEAST[end:])
+    assert {c.place.entry for c in found} == {"house", "house.floor_area", "house.volume"}
+
+
+def test_a_cover_without_a_form_has_no_area() -> None:
+    start, end = LEAST.index("[house]"), LEAST.index("[hold]")
+    house = '[house]\nfloor_area = "9 m2"\nvolume = "20 m3"\ncover = "single glass"\n'
+    assert "house.cover" in {c.place.entry for c in complaints(LEAST[:start] + house + LEAST[end:])}
+
+
+def test_a_form_without_a_cover_is_a_fault() -> None:
+    found = complaints(LEAST.replace('cover = "twin-wall polycarbonate 10 mm"\n', ""))
+    assert [c.place.entry for c in found] == ["house.cover"]
+
+
+def test_two_surfaces_of_one_name_are_a_fault_and_so_is_the_covers() -> None:
+    wall = '[[house.surface]]\nname = "{}"\narea = "3 m2"\nu_value = "0.4 W/m2/K"\n'
+    twice = LEAST.replace("[hold]", wall.format("wall") * 2 + "[hold]")
+    assert [c.place.entry for c in complaints(twice)] == ["house.surface[2].name"]
+    own = LEAST.replace("[hold]", wall.format("cover") + "[hold]")
+    assert [c.place.entry for c in complaints(own)] == ["house.surface[1].name"]
+
+
+def test_an_unknown_cover_of_a_surface_is_answered_with_the_nearest() -> None:
+    wall = '[[house.surface]]\nname = "wall"\narea = "3 m2"\ncover = "single glas"\n[hold]'
+    (found,) = complaints(LEAST.replace("[hold]", wall))
+    assert (found.place.entry, "single glass" in found.mend) == ("house.surface[1].cover", True)
 
 
 def test_an_empty_ledger_says_which_sections_it_needs() -> None:

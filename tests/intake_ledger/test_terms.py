@@ -332,3 +332,38 @@ def test_a_range_that_is_not_carried_through_is_said() -> None:
 def test_without_a_rate_own_hours_are_said_to_count_without_money() -> None:
     assert "without money" in assumed(ledger_of(LEAST, "f"))["labour.rate"]
     assert "labour.rate" not in assumed(plus("[labour]\nrate = 15"))
+
+
+@pytest.mark.parametrize(
+    ("lines", "code"),
+    [
+        ('kind = "propane"\nprice = 2\nheat_per_unit = "91000 kWh"', "heat-content"),
+        ('kind = "heat pump"\nprice = 2\nefficiency = 2\ncop = [[0, 2]]', "efficiency-unused"),
+        ('kind = "wood stove"\nprice = 2\nheat_per_unit = "20 MMBtu"\nefficiency = 0.9', "wood-efficiency"),
+        ('kind = "wood stove"\nprice = 2\nheat_per_unit = "20 MMBtu"', "heat-basis"),
+    ],
+)
+def test_doubtful_figures_of_a_source_are_said(lines: str, code: str) -> None:
+    assert code in {n.code for n in plus(f'[[source]]\nname = "other way"\n{lines}').notices}
+
+
+def test_a_wood_stove_whose_heat_has_its_basis_is_not_doubted() -> None:
+    lines = 'kind = "wood stove"\nprice = 2\nheat_per_unit = "20 MMBtu"\nheat_basis = "gross, 20 % moisture"'
+    ledger = plus(f'[[source]]\nname = "stove"\n{lines}')
+    assert "heat-basis" not in {n.code for n in ledger.notices}
+    assert ledger.sources[1].heat_basis == "gross, 20 % moisture"
+
+
+def test_a_second_electric_source_takes_the_price_of_the_first_brought_to_the_kilowatt_hour() -> None:
+    text = LEAST.replace("price = 0.30", 'unit = "MWh"\nprice = 300')
+    ledger = ledger_of(f'{text}[[source]]\nname = "pump"\nkind = "heat pump"\n', "f")
+    assert ledger.sources[1].price.likely == pytest.approx(0.3)
+
+
+def test_a_floor_far_from_its_measures_is_doubted() -> None:
+    ledger = instead("[hold]", 'floor_area = "600 m2"\n[hold]')
+    assert "floor-and-measures" in {n.code for n in ledger.notices}
+
+
+def test_a_stated_sun_gain_stands() -> None:
+    assert instead("[hold]", "sun_gain = 0.6\n[hold]").house.sun_gain.likely == 0.6
