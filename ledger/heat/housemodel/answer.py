@@ -1,0 +1,208 @@
+"""The house model's answer: season by season what the bare house would have burnt, and whether that may be believed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from ledger.heat.bare import ModelSeason
+from ledger.heat.housemodel.belief import (
+    RUN_AWAY,
+    HeldOut,
+    contrasts,
+    far_figures,
+    foretell,
+    held_out_steps,
+)
+from ledger.heat.housemodel.fit import Fit, fit
+from ledger.heat.housemodel.grid import Grid, lay_out_grid
+from ledger.heat.housemodel.house import Refusal, annual_outdoor_c, house_numbers, refusal
+from ledger.heat.housemodel.priors import HouseNumbers, priors
+from ledger.heat.housemodel.problem import Problem, vented
+from ledger.heat.housemodel.season_runs import SeasonAnswer, answer_season
+from ledger.heat.housemodel.sky import clearness
+from ledger.heat.housemodel.spread import NORMAL_P90, structure_weights
+from ledger.heat.housemodel.structure import candidates
+from ledger.heat.prepared import Prepared
+from ledger.heat.spans import Span
+from ledger.model.ledger import Ledger
+from ledger.series.record import HourlyRecord
+
+LEAST_DAYS = 28
+RUN_UP = pd.Timedelta(days=14)
+UNKNOWN_CLEARNESS = 0.6
+"""How clear the sky is taken to be before the first round of a fit without measured sun."""
+
+
+@dataclass(frozen=True, slots=True)
+class FittedFigure:
+    """A figure as fitted, beside what was known of it. `deviations`: how far it moved, in prior standard deviations."""
+
+    figure: str
+    unit: str
+    value: float
+    prior: float
+    low: float
+    high: float
+    deviations: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SeasonModel:
+    """One season: the fit's quality and what the runs gave.
+
+    Attributes
+    ----------
+    season : name.
+    structures : candidates by name with their share in the answer.
+    figures : of the structure with the largest share.
+    held_out : nights kept out of the fit.
+    contrasts : what fixes kilowatt-hours.
+    far : figures far from what was known of them.
+    believed : whether the season may be believed; `why_not` says why it may not.
+    answer : runs.
+    """
+
+    season: str
+    structures: Mapping[str, float]
+    figures: tuple[FittedFigure, ...]
+    held_out: HeldOut
+    contrasts: tuple[str, ...]
+    far: tuple[str, ...]
+    believed: bool
+    why_not: tuple[str, ...]
+    answer: SeasonAnswer
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class HouseModelAnswer:
+    """What the house model has to say.
+
+    Attributes
+    ----------
+    seasons : by season's name; a season that could not be run is missing and `why_not` says why.
+    believed : every season that was run is believed.
+    why_not : sentences, empty where all is well.
+    """
+
+    seasons: Mapping[str, SeasonModel] = field(default_factory=lambda: MappingProxyType({}))
+    believed: bool = False
+    why_not: tuple[str, ...] = ()
+
+    @property
+    def model_seasons(self) -> Mapping[str, ModelSeason]:
+        """Runs by season in the form that the heat rooms take."""
+        return {name: season.answer.model for name, season in self.seasons.items()}
+
+
+def fit_house(record: HourlyRecord, prepared: Prepared, ledger: Ledger) -> HouseModelAnswer:
+    """Fit the house to the log and run it bare and built, free and held, season by season.
+
+    Parameters
+    ----------
+    record : the clean record; its readings at the log's own step are what is fitted.
+    prepared : the record laid out by season.
+    ledger : site, house, hold, builds, stores.
+
+    Returns
+    -------
+    HouseModelAnswer : pure and the same on every run.
+
+    Source
+    ------
+    Madsen & Holst 1995, Energy and Buildings 22; Bacher & Madsen 2011, Energy and Buildings 43.
+    """
+    refused = refusal(record, ledger)
+    if isinstance(refused, Refusal):
+        return HouseModelAnswer(why_not=(refused.why,))
+    found, missing = {}, []
+    for year in prepared.years:
+        season = _season(record, year.span, ledger)
+        if isinstance(season, Refusal):
+            missing.append(f"Season {year.span.name}: {season.why}")
+        else:
+            found[year.span.name] = season
+    reasons = [f"Season {name}: {why}" for name, season in found.items() for why in season.why_not]
+    believed = bool(found) and all(s.believed for s in found.values())
+    return HouseModelAnswer(found, believed, (*missing, *reasons))
+
+
+def _season(record: HourlyRecord, span: Span, ledger: Ledger) -> SeasonModel | Refusal:
+    index = pd.DatetimeIndex(record.fine.index)
+    fine = record.fine[(index >= span.begins_utc - RUN_UP) & (index < span.ends_utc)]
+    grid = lay_out_grid(fine, ledger.site)
+    if grid is None or grid.read.sum() * grid.step_s < LEAST_DAYS * 86400.0:
+        return Refusal(f"fewer than {LEAST_DAYS} days of readings indoors and outdoors.")
+    house = house_numbers(record, ledger)
+    fits = _fits(grid, house)
+    weights = structure_weights(fits)
+    best = fits[int(weights.argmax())]
+    held_out = foretell(best)
+    fixed = contrasts(grid, tank_known=house.tank_j_per_k is not None and grid.water_c is not None)
+    why_not = _why_not(best, held_out, fixed)
+    answer = answer_season(fits, weights, span, ledger, believed=not why_not)
+    return SeasonModel(
+        season=span.name,
+        structures={f.problem.structure.words: float(w) for f, w in zip(fits, weights, strict=True)},
+        figures=_figures(best),
+        held_out=held_out,
+        contrasts=fixed,
+        far=tuple(f"{figure.value} ({off:+.1f} standard deviations)" for figure, off in far_figures(best)),
+        believed=not why_not,
+        why_not=why_not,
+        answer=answer,
+    )
+
+
+def _fits(grid: Grid, house: HouseNumbers) -> tuple[Fit, ...]:
+    """One fit a structure; the first judges the noise and the others begin where it ended."""
+    learnt = grid.read & ~vented(grid, grid.indoor_c) & ~held_out_steps(grid)
+    sky = grid.clear_w_m2 * UNKNOWN_CLEARNESS if grid.sun_w_m2 is None else grid.sun_w_m2
+    clear = clearness(sky, grid.clear_w_m2, grid.sun_day)
+    annual = annual_outdoor_c(grid)
+    found: list[Fit] = []
+    tank = house.tank_j_per_k is not None and grid.water_c is not None
+    for structure in candidates(bed=grid.fan_level is not None, tank=tank):
+        table = priors(house, structure, annual_outdoor_c=annual, windy=grid.wind_over_mean is not None)
+        problem = Problem(grid, house, structure, table, learnt, clear)
+        found.append(fit(problem, found[0] if found else None))
+    return tuple(found)
+
+
+def _why_not(best: Fit, held_out: HeldOut, fixed: tuple[str, ...]) -> tuple[str, ...]:
+    reasons = []
+    if held_out.cv_rmse is None or held_out.nmbe is None:
+        reasons.append("too few whole nights to hold any out of the fit.")
+    elif not held_out.within_limits:
+        reasons.append(
+            f"{held_out.nights} nights kept out of the fit are foretold with a scatter of {held_out.cv_rmse:.0%} "
+            f"(at most 30 %) and a bias of {held_out.nmbe:+.0%} (at most 10 %) of the rise over outdoors."
+        )
+    if not fixed:
+        reasons.append(
+            "nothing in the log fixes kilowatt-hours: no fan on and off in like hours, no logged store of known mass, "
+            "no metered heater, no measured sun."
+        )
+    away = far_figures(best, beyond=RUN_AWAY)
+    if away:
+        reasons.append(f"{', '.join(f.value for f, _ in away)} ran away from anything a house of this kind has.")
+    return tuple(reasons)
+
+
+def _figures(best: Fit) -> tuple[FittedFigure, ...]:
+    found = []
+    for i, prior in enumerate(best.problem.table):
+        at, sd = float(best.fitted[i]), float(best.covariance[i, i]) ** 0.5
+        value, low, high = (float(v) for v in prior.natural(_triple(at, sd)))
+        off = (at - prior.fitted_centre) / prior.sd
+        found.append(FittedFigure(prior.figure.value, prior.unit, value, prior.centre, low, high, off))
+    return tuple(found)
+
+
+def _triple(at: float, sd: float) -> NDArray[np.float64]:
+    return np.array([at, at - NORMAL_P90 * sd, at + NORMAL_P90 * sd])

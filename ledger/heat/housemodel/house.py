@@ -1,0 +1,138 @@
+"""The ledger's house in the model's terms, and what the model must refuse."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ledger.heat.draws import drawn
+from ledger.heat.envelope import changes_envelope, doubts, envelope
+from ledger.heat.housemodel.grid import Grid
+from ledger.heat.housemodel.priors import HouseNumbers
+from ledger.model.ledger import Ledger
+from ledger.model.values import Spread
+from ledger.series.record import HourlyRecord
+
+J_PER_KWH = 3.6e6
+WATER = "water"
+USUAL_SWING_K = 10.0
+"""Half the year's swing of monthly means where the log is too short to show it. Common practice, no source. [K]"""
+SWING_WEIGHT = 0.002
+COLDEST_DAY = 20.0
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """Why the model does not answer."""
+
+    why: str
+
+
+def refusal(record: HourlyRecord, ledger: Ledger) -> Refusal | None:
+    """What stands in the way of a model for this ledger and log.
+
+    A store that the log does not show cannot be taken out of a run: it is refused, never answered with 0.
+
+    Parameters
+    ----------
+    record : the clean record.
+    ledger : builds and stores.
+
+    Returns
+    -------
+    Refusal or None : None where the model can run.
+    """
+    channels = set(record.fine.columns)
+    if not {"indoor", "outdoor"} <= channels:
+        return Refusal("The house model needs indoor and outdoor readings.")
+    if not ledger.builds:
+        return Refusal("Nothing was built.")
+    tanks = {s.build for s in ledger.stores if s.channel == WATER and WATER in channels}
+    storing = [b for b in ledger.builds if not changes_envelope(b)]
+    unseen = [b.name for b in storing if b.name not in tanks]
+    by_fan = 1 if "fan_on" in channels else 0
+    if len(unseen) > by_fan:
+        return Refusal(
+            f"Nothing in the log shows what {' and '.join(unseen)} did: log the fan that charges it, or the store's "
+            "temperature, and note its volume or mass under [[store]]."
+        )
+    return None
+
+
+def house_numbers(record: HourlyRecord, ledger: Ledger) -> HouseNumbers:
+    """The ledger's figures as the model takes them.
+
+    Parameters
+    ----------
+    record : for the fan's power.
+    ledger : house, builds, stores, site.
+
+    Returns
+    -------
+    HouseNumbers
+    """
+    house, builds, height = ledger.house, ledger.builds, ledger.site.elevation_m
+    likely = envelope(house, builds, elevation_m=height)
+    drawn_loss = envelope(house, builds, elevation_m=height, draws=drawn(doubts(house, builds)))
+    night = float(likely.night.total_w_per_k)
+    tanks = [s.heat_capacity_kwh_per_k for s in ledger.stores if s.channel == WATER and WATER in record.fine.columns]
+    capacity = sum(t.likely for t in tanks)
+    return HouseNumbers(
+        floor_area_m2=house.floor_area_m2.likely,
+        cover_area_m2=sum(s.area_m2.likely for s in house.surfaces),
+        heat_loss_w_per_k=night,
+        heat_loss_log_sd=float(np.std(np.log(drawn_loss.night.total_w_per_k))),
+        day_factor=float(likely.day.total_w_per_k) / night,
+        bare_factor_night=float(likely.bare_night.total_w_per_k) / night,
+        bare_factor_day=float(likely.bare_day.total_w_per_k) / night,
+        tank_j_per_k=capacity * J_PER_KWH if capacity > 0.0 else None,
+        tank_log_sd=max((_log_sd(t) for t in tanks), default=0.0),
+        fan_power_w=_fan_power_w(record),
+        elevation_m=height,
+    )
+
+
+def annual_outdoor_c(grid: Grid) -> float:
+    """Outdoor temperature over a whole year: a yearly wave through what was logged, held near a usual swing.
+
+    Parameters
+    ----------
+    grid : the log.
+
+    Returns
+    -------
+    float : mean of the wave. [°C]
+    """
+    northern = 1.0 if _coldest_in_january(grid) else -1.0
+    day = np.asarray(grid.stamps_utc.day_of_year, dtype=np.float64)
+    wave = northern * np.cos(2.0 * np.pi * (day - COLDEST_DAY) / 365.25)
+    columns = np.stack([np.ones(grid.steps), wave], axis=1)
+    normal, right = columns.T @ columns / grid.steps, columns.T @ grid.outdoor_c / grid.steps
+    normal[1, 1] += SWING_WEIGHT
+    right[1] -= USUAL_SWING_K * SWING_WEIGHT
+    return float(np.linalg.solve(normal, right)[0])
+
+
+def _coldest_in_january(grid: Grid) -> bool:
+    """Whether the year is coldest in January here: the noon sun is lower then than half a year later."""
+    day = np.asarray(grid.stamps_utc.day_of_year, dtype=np.float64)
+    wave = np.cos(2.0 * np.pi * (day - COLDEST_DAY) / 365.25)
+    daily = np.bincount(grid.sun_day, np.maximum(grid.elevation_deg, 0.0))
+    by_day = np.bincount(grid.sun_day, wave) / np.maximum(np.bincount(grid.sun_day), 1)
+    whole = slice(1, -1) if len(daily) > 4 else slice(None)
+    return bool(np.polyfit(by_day[whole], daily[whole], 1)[0] < 0.0)
+
+
+def _fan_power_w(record: HourlyRecord) -> float:
+    fine = record.fine
+    if "fan_w" not in fine.columns:
+        return 0.0
+    watts = fine["fan_w"][fine["fan_w"] > 0.0]
+    return float(watts.median()) if len(watts) else 0.0
+
+
+def _log_sd(spread: Spread) -> float:
+    if spread.low <= 0.0 or spread.high <= spread.low:
+        return 0.0
+    return float(np.log(spread.high / spread.low) / 2.0 / 2.45)

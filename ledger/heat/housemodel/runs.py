@@ -1,0 +1,180 @@
+"""The runs that answer: bare and built, free and held, over the season's own weather."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ledger.heat.housemodel.march import answered
+from ledger.heat.housemodel.network import BARE, BUILT, Build, step_matrix
+from ledger.heat.housemodel.priors import Figure, natural_values
+from ledger.heat.housemodel.problem import (
+    Problem,
+    Stepper,
+    built_network,
+    heat_in_w,
+    loss_factors,
+    start,
+    sun_shape,
+    wind_coefficient,
+)
+from ledger.heat.housemodel.structure import AIR
+from ledger.heat.housemodel.thermostat import FanRule, switched_on
+
+Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+
+J_PER_KWH = 3.6e6
+OPEN_VENTS_C = 32.0
+"""Where the log shows no vents, a grower opens something at this temperature. Common practice, no source. [°C]"""
+NO_HEATER_C = -1000.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Case:
+    """One run: which builds stand, the temperature that a heater holds (None: no heater), figures, a row a set."""
+
+    stands: Build
+    hold_c: float | None
+    fitted: Floats
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Outcome:
+    """What a run gave: air temperature, heater energy, fan's share by step; (steps, batch). [°C, kWh, -]"""
+
+    air_c: Floats
+    heater_kwh: Floats
+    fan_on: Floats
+
+
+def bare_and_built(hold_c: float | None, fitted: Floats) -> tuple[Case, Case]:
+    """The house with nothing built, and with everything, at one hold temperature."""
+    return Case(BARE, hold_c, fitted), Case(BUILT, hold_c, fitted)
+
+
+def run_all(problem: Problem, cases: Sequence[Case], *, sun_w_m2: Floats, rule: FanRule) -> tuple[Outcome, ...]:
+    """Run the house over the season's weather, each case with its builds, with or without a heater.
+
+    The heater gives in each step just what keeps the air at the hold temperature at the step's end (an ideal
+    thermostat, without limit); vents let out just what keeps it below the vents' temperature. Tank and bed run on from
+    the same start; the fan obeys the thermostat found in the log.
+
+    Parameters
+    ----------
+    problem : log and structure, with the sky's clearness.
+    cases : runs; they march side by side.
+    sun_w_m2 : sun by step. [W/m2]
+    rule : how the fan switches.
+
+    Returns
+    -------
+    tuple of Outcome : one a case.
+    """
+    parts = [_prepared(problem, case, sun_w_m2) for case in cases]
+    side_by_side = _Batch(
+        off=_joined([p.off for p in parts]),
+        on=_joined([p.on for p in parts]),
+        off_drive=np.concatenate([p.off_drive for p in parts], axis=1),
+        on_drive=np.concatenate([p.on_drive for p in parts], axis=1),
+        wind=_wind([p.wind for p in parts]),
+        hold_c=np.concatenate([p.hold_c for p in parts]),
+        fan=np.concatenate([p.fan for p in parts]),
+        state=np.concatenate([p.state for p in parts]),
+    )
+    air, heater, fan = _loop(problem, side_by_side, rule)
+    edges = np.cumsum([0, *(len(c.fitted) for c in cases)])
+    return tuple(Outcome(air[:, a:b], heater[:, a:b], fan[:, a:b]) for a, b in pairwise(edges.tolist()))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Batch:
+    """Runs side by side: matrices with the fan off and on, what drives them, who has a heater and a fan."""
+
+    off: Stepper
+    on: Stepper
+    off_drive: Floats
+    on_drive: Floats
+    wind: Floats | None
+    hold_c: Floats
+    fan: Flags
+    state: Floats
+
+
+def _prepared(problem: Problem, case: Case, sun_w_m2: Floats) -> _Batch:
+    values = natural_values(problem.table, case.fitted)
+    net = built_network(problem, values, case.stands)
+    count, grid = len(case.fitted), problem.grid
+    fan = case.stands.bed and problem.structure.near_node is not None
+    none = np.zeros(grid.steps)
+    heat = heat_in_w(problem, net, values, case.stands, heater_w=none, fan_w=none)
+    heat += (sun_w_m2[:, None] * sun_shape(problem, values))[:, :, None] * net.sun_m2[None]
+    night, day = loss_factors(problem, case.stands)
+    modes = np.asarray(~grid.dark, dtype=np.int64)
+
+    def matrices(flow: Floats | float) -> Stepper:
+        way = (problem.structure.near_node, flow)
+        answer = np.array([step_matrix(net, step_s=grid.step_s, loss_factor=f, fan=way) for f in (night, day)])
+        return Stepper(answer * (net.mass_j_per_k / grid.step_s)[None, :, None, :], answer, modes)
+
+    off = matrices(0.0)
+    on = matrices(values[Figure.BED_FLOW]) if fan else off
+    off_drive = on_drive = answered(off, heat)
+    if fan:
+        heat[:, :, AIR] += problem.house.fan_power_w * values[Figure.FAN_HEAT]
+        on_drive = answered(on, heat)
+    state = start(problem, values)
+    hold_c = NO_HEATER_C if case.hold_c is None else case.hold_c
+    state[:, AIR] = np.maximum(state[:, AIR], hold_c)
+    wind = wind_coefficient(problem, net, values, case.stands)
+    return _Batch(off, on, off_drive, on_drive, wind, np.full(count, hold_c), np.full(count, fan), state)
+
+
+def _joined(steps: Sequence[Stepper]) -> Stepper:
+    return Stepper(
+        np.concatenate([s.carry for s in steps], axis=1),
+        np.concatenate([s.answer for s in steps], axis=1),
+        steps[0].modes,
+    )
+
+
+def _wind(parts: Sequence[Floats | None]) -> Floats | None:
+    known = [p for p in parts if p is not None]
+    return np.concatenate(known, axis=1) if len(known) == len(parts) else None
+
+
+def _loop(problem: Problem, batch: _Batch, rule: FanRule) -> tuple[Floats, Floats, Floats]:
+    grid, shape = problem.grid, (problem.grid.steps, len(batch.hold_c))
+    air, heater, fan = np.empty(shape), np.zeros(shape), np.zeros(shape)
+    vent_c = OPEN_VENTS_C if grid.vent_c is None else max(grid.vent_c, float(batch.hold_c.max()) + 1.0)
+    state, running = batch.state, np.zeros(shape[1], dtype=bool)
+    near = problem.structure.near_node
+    for row in range(grid.steps):
+        mode = batch.off.modes[row]
+        if near is not None:
+            running = switched_on(rule, row, running, state[:, AIR], state[:, near]) & batch.fan
+            fan[row] = running
+        new, lever = _step(batch, row, int(mode), state, running)
+        if batch.wind is not None:
+            new -= lever * (batch.wind[row] * (state[:, AIR] - grid.outdoor_c[row]))[:, None]
+        watts = np.maximum(batch.hold_c - new[:, AIR], 0.0) / lever[:, AIR]
+        let_out = np.maximum(new[:, AIR] - vent_c, 0.0) / lever[:, AIR]
+        state = new + lever * (watts - let_out)[:, None]
+        heater[row], air[row] = watts, state[:, AIR]
+    return air, heater * grid.step_s / J_PER_KWH, fan
+
+
+def _step(batch: _Batch, row: int, mode: int, state: Floats, running: Flags) -> tuple[Floats, Floats]:
+    """Temperatures at the step's end without heater and vents, and what a watt in the air adds to them."""
+    new = (batch.off.carry[mode] @ state[:, :, None])[:, :, 0] + batch.off_drive[row]
+    lever = batch.off.answer[mode][:, :, AIR]
+    if running.any():
+        on = np.flatnonzero(running)
+        new[on] = (batch.on.carry[mode][on] @ state[on][:, :, None])[:, :, 0] + batch.on_drive[row][on]
+        lever = lever.copy()
+        lever[on] = batch.on.answer[mode][on, :, AIR]
+    return new, lever

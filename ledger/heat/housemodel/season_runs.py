@@ -1,0 +1,172 @@
+"""One season's runs by all structures, put together: need, avoided heat, range, temperatures, what-ifs."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from ledger.heat.bare import ModelSeason
+from ledger.heat.housemodel.fit import Fit
+from ledger.heat.housemodel.grid import Flags, Grid
+from ledger.heat.housemodel.network import BARE, BUILT, Build
+from ledger.heat.housemodel.runs import Case, Outcome, bare_and_built, run_all
+from ledger.heat.housemodel.spread import (
+    DRAWS,
+    LEAST_SHARE_OF_NEED,
+    allowance,
+    banded,
+    drawn_figures,
+)
+from ledger.heat.housemodel.structure import Bed
+from ledger.heat.housemodel.thermostat import NO_FAN, FanRule, fan_rule
+from ledger.heat.results import Band, BareAnswer
+from ledger.heat.spans import Span
+from ledger.model.ledger import Ledger
+
+Floats = NDArray[np.float64]
+
+OTHER_HOLD_K = 3.0
+LEAST_WEIGHT = 0.02
+"""A structure with a smaller share in the answer is not run."""
+EDGE = pd.Timedelta(days=1)
+UNBELIEVED_FACTOR = 1.5
+"""Without belief the range is this much wider, and never narrower than the doubt about the heat loss."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SeasonAnswer:
+    """A season's runs.
+
+    Attributes
+    ----------
+    model : in the form that the heat rooms take.
+    without : avoided heat over the season if one of the builds were not there: tank, bed, envelope. [kWh]
+    other_holds : need and avoided heat at other hold temperatures. [°C: kWh]
+    fan_hours : hours that the fan runs in the built run held at the hold temperature. [h]
+    rule : the fan's thermostat as the log shows it, of the structure with the largest share.
+    """
+
+    model: ModelSeason
+    without: Mapping[str, float]
+    other_holds: Mapping[float, tuple[float, float]]
+    fan_hours: float
+    rule: FanRule
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Runs:
+    """One structure's runs with its share in the answer; kilowatt-hours by step of bare and built, a column a draw."""
+
+    fit: Fit
+    weight: float
+    rule: FanRule
+    bare: Outcome
+    built: Outcome
+    bare_free: Outcome
+    built_free: Outcome
+
+
+def answer_season(fits: Sequence[Fit], weights: Floats, span: Span, ledger: Ledger, *, believed: bool) -> SeasonAnswer:
+    """Run every structure that has a say and put the answers together.
+
+    Parameters
+    ----------
+    fits, weights : structures with their shares.
+    span : the season.
+    ledger : hold temperature.
+    believed : an answer that is not believed has a wider range.
+
+    Returns
+    -------
+    SeasonAnswer
+    """
+    hold_c = ledger.hold.temperature_c
+    says = [(f, float(w)) for f, w in zip(fits, weights, strict=True) if w >= LEAST_WEIGHT]
+    whole = sum(w for _, w in says)
+    runs = [_run(f, w / whole, hold_c) for f, w in says]
+    grid = fits[0].problem.grid
+    stamps = grid.stamps_utc
+    inside = np.asarray((stamps >= span.begins_utc) & (stamps < span.ends_utc))
+    covered = bool(stamps[0] <= span.begins_utc + EDGE and stamps[-1] >= span.ends_utc - EDGE)
+    main = max(runs, key=lambda r: r.weight)
+    model = ModelSeason(
+        valid=_answer(runs, inside & grid.read, believed=believed),
+        whole=_answer(runs, inside, believed=believed) if covered else None,
+        bare_free_c=_hourly_mean(grid, _blend(runs, lambda r: r.bare_free.air_c[:, 0])),
+        built_free_c=_hourly_mean(grid, _blend(runs, lambda r: r.built_free.air_c[:, 0])),
+        need_by_hour_kwh=_hourly_sum(grid, _blend(runs, lambda r: r.bare.heater_kwh[:, 0]), inside),
+        to_buy_by_hour_kwh=_hourly_sum(grid, _blend(runs, lambda r: r.built.heater_kwh[:, 0]), inside),
+    )
+    without, others = _what_ifs(main, hold_c, inside)
+    hours = float(main.built.fan_on[inside, 0].sum() * grid.step_s / 3600.0)
+    return SeasonAnswer(model, without, others, hours, main.rule)
+
+
+def _run(fit: Fit, weight: float, hold_c: float) -> _Runs:
+    rule = NO_FAN
+    if fit.problem.structure.bed is not Bed.NONE and fit.marched.near_c is not None:
+        rule = fan_rule(fit.problem.grid, fit.marched.near_c)
+    figures = drawn_figures(fit)
+    cases = (*bare_and_built(hold_c, figures), *bare_and_built(None, figures[:1]))
+    return _Runs(fit, weight, rule, *run_all(fit.problem, cases, sun_w_m2=fit.marched.sun_w_m2, rule=rule))
+
+
+def _answer(runs: Sequence[_Runs], rows: Flags, *, believed: bool) -> BareAnswer:
+    need = [r.bare.heater_kwh[rows].sum(axis=0) for r in runs]
+    avoided = [n - r.built.heater_kwh[rows].sum(axis=0) for n, r in zip(need, runs, strict=True)]
+    central_need = float(sum(r.weight * n[0] for n, r in zip(need, runs, strict=True)))
+    central = float(sum(r.weight * a[0] for a, r in zip(avoided, runs, strict=True)))
+    draws = np.concatenate([a[1:] for a in avoided])
+    shares = np.concatenate([np.full(DRAWS, r.weight / DRAWS) for r in runs])
+    main = max(runs, key=lambda r: r.weight).fit
+    scale = max(abs(central), LEAST_SHARE_OF_NEED * central_need)
+    doubt = allowance(main) * scale
+    if not believed:
+        house = main.problem.house
+        doubt = UNBELIEVED_FACTOR * max(doubt, house.heat_loss_log_sd * scale)
+    band: Band = banded(central, draws, shares, allowance_kwh=doubt)
+    return BareAnswer(central_need, central, band.p10, band.p90)
+
+
+def _what_ifs(
+    main: _Runs, hold_c: float, inside: Flags
+) -> tuple[Mapping[str, float], Mapping[float, tuple[float, float]]]:
+    """Each build left out alone, and other hold temperatures, by the structure with the largest share."""
+    found, structure = main.fit.fitted[None], main.fit.problem.structure
+    house = main.fit.problem.house
+    left_out = {}
+    if structure.tank_node is not None:
+        left_out["tank"] = Build(tank=False, bed=True, envelope=True)
+    if structure.near_node is not None:
+        left_out["bed"] = Build(tank=True, bed=False, envelope=True)
+    if house.bare_factor_night != 1.0 or house.bare_factor_day != house.day_factor:
+        left_out["envelope"] = Build(tank=True, bed=True, envelope=False)
+    holds = (hold_c - OTHER_HOLD_K, hold_c, hold_c + OTHER_HOLD_K)
+    cases = [Case(stands, hold, found) for hold in holds for stands in (BARE, BUILT)]
+    cases += [Case(stands, hold_c, found) for stands in left_out.values()]
+    outcomes = run_all(main.fit.problem, cases, sun_w_m2=main.fit.marched.sun_w_m2, rule=main.rule)
+    kwh = [float(o.heater_kwh[inside, 0].sum()) for o in outcomes]
+    others = {hold: (kwh[2 * i], kwh[2 * i] - kwh[2 * i + 1]) for i, hold in enumerate(holds)}
+    bare = kwh[2]
+    without = {name: bare - kwh[2 * len(holds) + i] for i, name in enumerate(left_out)}
+    return without, others
+
+
+def _blend(runs: Sequence[_Runs], pick: Callable[[_Runs], Floats]) -> Floats:
+    return np.asarray(sum(r.weight * pick(r) for r in runs), dtype=np.float64)
+
+
+def _hourly_mean(grid: Grid, values: Floats) -> pd.Series[float]:
+    return pd.Series(values, index=grid.stamps_utc).resample("1h").mean().ffill()
+
+
+def _hourly_sum(grid: Grid, values: Floats, rows: Flags) -> pd.Series[float]:
+    series = pd.Series(values[rows], index=grid.stamps_utc[rows])
+    if grid.step_s <= 3600.0:
+        return series.resample("1h").sum()
+    share = 3600.0 / grid.step_s
+    return (series * share).resample("1h").ffill()

@@ -1,0 +1,133 @@
+"""How the fan switches, read off the log: set points for the air, and how much warmer or cooler the bed must be."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ledger.heat.housemodel.grid import Grid
+from ledger.heat.housemodel.switches import LEAST_WAITS, Side, find_side, smoothed
+
+Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+
+LEAST_AGREEMENT = 0.6
+"""A rule must give back this share of the fan's hours at least, one over it at most, else the logged hours stand."""
+FEW = 0.05
+HALF_K = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Branch:
+    """One side of the thermostat, temperatures times `sign` (+1 cold side, −1 warm side).
+
+    On when sign · air falls below `on_c` while sign · (bed − air) is above `over_on_k`; off when sign · air rises above
+    `off_c` or sign · (bed − air) falls below `over_off_k`.
+    """
+
+    sign: float
+    on_c: float
+    off_c: float
+    over_on_k: float
+    over_off_k: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FanRule:
+    """The thermostat; a side that the log never shows is None and never runs.
+
+    `hours`: the log's own fan by step, used in place of the branches where no thermostat explains it.
+    """
+
+    cold: Branch | None
+    warm: Branch | None
+    hours: Flags | None
+
+
+NO_FAN = FanRule(None, None, None)
+
+
+def fan_rule(grid: Grid, near_c: Floats) -> FanRule:
+    """Read the thermostat off the log and the fitted bed.
+
+    Parameters
+    ----------
+    grid : log with a fan channel.
+    near_c : the fitted bed's temperature by step. [°C]
+
+    Returns
+    -------
+    FanRule : with the logged hours in it where the thermostat found does not give the fan's hours back.
+    """
+    branches = {}
+    for sign in (1.0, -1.0):
+        side = find_side(grid, sign=sign)
+        branches[sign] = None if side is None else _branch(side, near_c)
+    rule = FanRule(branches[1.0], branches[-1.0], None)
+    air = smoothed(grid.indoor_c)
+    known = np.isfinite(air) & np.isfinite(grid.fan_share)
+    logged = float(grid.fan_share[known].sum())
+    replayed = float(_replay(rule, air, near_c)[known].sum())
+    if logged > 0.0 and LEAST_AGREEMENT <= replayed / logged <= 1.0 / LEAST_AGREEMENT:
+        return rule
+    return FanRule(None, None, np.asarray(grid.fan_level is not None and grid.fan_level > 1))
+
+
+def switched_on(rule: FanRule, row: int, running: Flags, air_c: Floats, near_c: Floats) -> Flags:
+    """Whether the fan runs in a step, for a batch.
+
+    Parameters
+    ----------
+    rule : the thermostat.
+    row : the step.
+    running : whether it ran in the step before.
+    air_c, near_c : air and bed at the end of the step before. [°C]
+
+    Returns
+    -------
+    array of bool
+    """
+    if rule.hours is not None:
+        return np.full(len(air_c), bool(rule.hours[row]))
+    on = np.zeros(len(air_c), dtype=bool)
+    for branch in (rule.cold, rule.warm):
+        if branch is None:
+            continue
+        air, over = branch.sign * air_c, branch.sign * (near_c - air_c)
+        on |= np.where(
+            running,
+            (air < branch.off_c) & (over > branch.over_off_k),
+            (air < branch.on_c) & (over > branch.over_on_k),
+        )
+    return on
+
+
+def _branch(side: Side, near_c: Floats) -> Branch:
+    on_c = float(np.median(side.sign * side.at_air_on.air_c))
+    off_c = on_c + HALF_K
+    if len(side.at_air_off.rows) >= LEAST_WAITS:
+        off_c = max(on_c, float(np.median(side.sign * side.at_air_off.air_c)))
+
+    def over(rows: NDArray[np.int64], air_c: Floats) -> Floats:
+        return side.sign * ((near_c[rows] + near_c[rows + 1]) / 2.0 - air_c)
+
+    if min(len(side.waits_on.rows), len(side.waits_off.rows)) >= LEAST_WAITS:
+        over_on = float(np.median(over(side.waits_on.rows, side.waits_on.air_c)))
+        over_off = min(over_on, float(np.median(over(side.waits_off.rows, side.waits_off.air_c))))
+        return Branch(side.sign, on_c, off_c, over_on, over_off)
+    rows = side.running[(side.running > 0)]
+    seen = over(rows - 1, (side.air_c[rows] + side.air_c[rows - 1]) / 2.0)
+    least = float(np.quantile(seen, FEW)) if len(seen) else 0.0
+    return Branch(side.sign, on_c, off_c, least, least)
+
+
+def _replay(rule: FanRule, air_c: Floats, near_c: Floats) -> Floats:
+    out = np.zeros(len(air_c))
+    running = np.zeros(1, dtype=bool)
+    for row in range(1, len(air_c)):
+        if np.isfinite(air_c[row - 1]):
+            running = switched_on(rule, row, running, air_c[row - 1 : row], near_c[row - 1 : row])
+        out[row] = float(running[0])
+    return out
