@@ -76,12 +76,14 @@ class Source:
         for mark, name in _MARKS:
             if raw.startswith(mark):
                 self.mark = True
-                self.encoding = self.encoding or name
+                self.encoding = name
                 raw = raw[len(mark) :]
                 break
-        if self.encoding is None:
-            self.encoding = _two_byte_guess(raw[:4096])
-        if self.encoding is not None and codecs.lookup(self.encoding).name not in ("utf-8", "ascii"):
+        if self.encoding is None or plain_name(self.encoding) in ("utf-16", "utf-32"):
+            self.encoding = _two_byte_guess(raw[:4096]) or (
+                f"{plain_name(self.encoding)}-le" if self.encoding else None
+            )
+        if self.encoding is not None and plain_name(self.encoding) not in ("utf-8", "ascii"):
             self._decoder = codecs.getincrementaldecoder(self.encoding)(errors="replace")
         return raw
 
@@ -98,6 +100,17 @@ class Source:
 
     def _ended(self) -> bytes:
         return self._decoder.decode(b"", True).encode("utf-8", "replace") if self._decoder is not None else b""
+
+
+def plain_name(encoding: str) -> str:
+    """The usual name of a text encoding.
+
+    Raises
+    ------
+    LookupError : no text encoding of that name.
+    """
+    b"".decode(encoding)
+    return codecs.lookup(encoding).name
 
 
 def one_line_end(block: bytes) -> bytes:

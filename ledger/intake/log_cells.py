@@ -11,7 +11,7 @@ import numpy.typing as npt
 import polars as pl
 
 from ledger.intake.log_bytes import HIDDEN_SEPARATOR
-from ledger.intake.log_words import ON_OFF, dashes_plain, is_missing, plain
+from ledger.intake.log_words import LONGEST_CELL, ON_OFF, dashes_plain, is_missing, plain
 
 _NUMBER = re.compile(r"([+-]?)\s*(\d[\d.,' ]*|[.,]\d+)(?:([eE][+-]?\d{1,3})(?![\w]))?\s*(.*)")
 _GROUPED = {
@@ -47,6 +47,8 @@ def read_cell(text: str, decimal: str) -> Cell:
     text = " ".join(dashes_plain(text).replace(HIDDEN_SEPARATOR, ",").replace("\ufeff", "").split())
     if is_missing(text):
         return _NOTHING
+    if len(text) > LONGEST_CELL:
+        return Cell(math.nan, "", understood=False)
     found = _NUMBER.fullmatch(text)
     if not found:
         word = plain(text)

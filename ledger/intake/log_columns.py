@@ -47,6 +47,7 @@ class Headers:
     """The labels of each column: every header line's cell, and the cells joined from top to bottom."""
 
     def __init__(self, shape: Shape) -> None:
+        """Gather the labels of a file of that shape."""
         self.count = max([shape.columns, *(len(cells) for cells in shape.headers)])
         self.named = [cells for cells in shape.headers if not is_unit_row(cells)]
         self._all = shape.headers
@@ -138,7 +139,7 @@ def _unmatched(
     if found:
         options = " or ".join(f'{entry}"{wanted}#{n}"{close}' for n in range(1, min(len(found), 4) + 1))
         return trouble(
-            f'{len(found)} columns are headed "{wanted}" (columns {", ".join(str(p + 1) for p in found)} from the left)',
+            f'{len(found)} columns are headed "{wanted}" (from the left: {", ".join(str(p + 1) for p in found)})',
             file=file, line=line, mend=f"say which one, counted from the left: {options}",
         )  # fmt: skip
     names = [name for name in headers.all_main() if name]
@@ -224,7 +225,7 @@ def _named_time(
 def _obvious_time(
     mostly: list[Sight | None], shape: Shape, headers: Headers, *, taken: set[int], file: str
 ) -> TimeColumns:
-    """The one column of stamps, else date and clock, else counts of time, else dates, else day numbers under a time header."""
+    """The one column of stamps, else date and clock, else counts, else dates, else day numbers under a time header."""
 
     def of(looks: Sight) -> list[int]:
         return [p for p, s in enumerate(mostly) if s is looks and p not in taken]

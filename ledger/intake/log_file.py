@@ -65,6 +65,13 @@ class RawFile:
         return None
 
     @property
+    def width(self) -> int:
+        """Columns to cut a line into: two more than are known, so that long lines show."""
+        time = self.columns.time
+        used = [c.place + 1 for c in self.columns.channels] + [time.first + 1, (time.second or 0) + 1]
+        return max([self.shape.columns, *(len(cells) for cells in self.shape.headers), *used]) + 2
+
+    @property
     def key(self) -> tuple[object, ...]:
         """What files must share to be held for files of one make: headers, separator, form of the stamps."""
         places = tuple((c.place, c.header) for c in self.columns.channels)
@@ -102,9 +109,11 @@ def _guarded(blocks: Iterator[bytes], source: Source) -> Iterator[bytes]:
     name = source.path.name
     try:
         yield from blocks
-    except LookupError:
+    except (LookupError, UnicodeError):
         raise log_error(
-            f'no encoding is called "{source.encoding}"', file=name, mend='write encoding = "utf-8" or "cp1252"'
+            f'the file cannot be read as encoding "{source.encoding}"',
+            file=name,
+            mend='write encoding = "utf-8" or "cp1252"',
         ) from None
     except OSError as error:
         raise log_error(
@@ -127,7 +136,7 @@ class _Parts:
         """Read a block of lines; returns how many lines it held."""
         raw = self.raw
         count = block.count(b"\n") + (not block.endswith(b"\n") and bool(block))
-        frame = _frame(block, raw.shape)
+        frame = _frame(block, raw.shape, raw.width)
         skip = max(0, raw.shape.first_data_line - 1 - lines_before)
         line = np.arange(lines_before + 1, lines_before + 1 + len(frame))
         frame, line = frame[skip:], line[skip:]
@@ -181,8 +190,8 @@ class _Parts:
         raw.refusals.judge(raw.rows, self.numbers)
 
 
-def _frame(block: bytes, shape: Shape) -> pl.DataFrame:
-    """Lines to columns of text: one line one row, two columns more than the data have, so that long lines show."""
+def _frame(block: bytes, shape: Shape, width: int) -> pl.DataFrame:
+    """Lines to columns of text: one line one row."""
     separator = shape.separator
     if shape.cuts:
         text = block.decode("utf-8", "replace").split("\n")
@@ -193,7 +202,6 @@ def _frame(block: bytes, shape: Shape) -> pl.DataFrame:
         block = b"\n".join(b" ".join(t.split()) for t in block.split(b"\n"))
     elif b'"' in block:
         block = unquoted(block, separator)
-    width = max(shape.columns, *(len(cells) for cells in shape.headers), 1) + 2
     guide = separator.join(["x"] * width).encode() + b"\n"
     frame = pl.read_csv(
         guide + block, has_header=False, infer_schema=False, separator=separator, quote_char=None,

@@ -75,8 +75,11 @@ def _ask(raw: RawFile, fits: Sequence[Order], given: Order | None) -> Complaint:
     example = raw.stamps.example
     line = raw.shape.first_data_line
     if not fits or given is not None:
+        what = "its dates fit no order of day, month and year"
+        if given is not None:
+            what = f'its dates do not fit time_format = "{raw.spec.time_format}"'
         return trouble(
-            "its dates fit no order of day, month and year" if given is None else f'its dates do not fit time_format = "{raw.spec.time_format}"',
+            what,
             file=raw.name, line=line, excerpt=example, mend='check time_format = "%d/%m/%Y %H:%M" against the file',
         )  # fmt: skip
     choices = " or ".join(f'time_format = "{format_of(example, order)}"' for order in fits)

@@ -80,7 +80,7 @@ _ANY = LogUnit("", Kind.SWITCH)
 
 
 def unit_of_cell(text: str, channel: str) -> LogUnit | None:
-    """The unit behind a number in a cell; a mark without letters says nothing (`_ANY`); None: no unit of the channel."""
+    """The unit behind a number in a cell; a mark without letters says nothing (`_ANY`); None: none of the channel's."""
     if not any(c.isalpha() or c in "%°º˚" for c in text):
         return _ANY
     unit = unit_named(text)
@@ -143,7 +143,7 @@ def _without_name(column: Column, numbers: list[Cell], letter: LogUnit | None, *
     if letter is not None and kinds_of(channel) == (Kind.TEMPERATURE,):
         return Measure(column, letter, "header")
     if channel == "sun" and _LIGHT.search(column.header):
-        what = f"\"{column.header}\" counts light, not heat: it cannot be turned into W/m2 without the lamp's or sky's colour"
+        what = f'"{column.header}" counts light, not heat: without its colour it cannot be turned into W/m2'
         raise LogError([trouble(what, file=file, line=line, mend=f"leave {channel} out, or log a pyranometer in W/m2")])
     raise _asked(column, f"nothing says in which unit {channel} is logged", file=file, line=line)
 

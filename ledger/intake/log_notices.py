@@ -31,6 +31,7 @@ def file_notices(raw: RawFile, made: Dated, *, path: str) -> list[Notice]:
             text = f'{raw.name}: "{column.header}" names {named[0].name}; the ledger\'s {measure.unit.name} is taken'  # type: ignore[union-attr]
             found.append(Notice("log-unit", text, f"{path}.{column.spec.channel}.unit", raw.shape.first_data_line))
         if measure.strange:
-            text = f'{raw.name}: {sum(measure.strange.values())} cells of "{column.header}" carry something that is no unit'
+            count = sum(measure.strange.values())
+            text = f'{raw.name}: {count} cells of "{column.header}" carry something that is no unit of it'
             found.append(Notice("log-cells", text, f"{path}.{column.spec.channel}"))
     return found

@@ -5,9 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from ledger.intake.log_stamps import DateParts, Order, day_number, read_clock
 from ledger.intake.log_sightings import stamp_splits
-from ledger.intake.log_stamps import read_date
+from ledger.intake.log_stamps import DateParts, Order, day_number, read_clock, read_date
 
 _TORN_SHARE = 0.02  # dates that no order explains (a garbled line) do not unsettle the rest
 

@@ -31,6 +31,7 @@ class Refusals:
     """Counts refused rows by reason, with the first line of each."""
 
     def __init__(self, file: str, shape: Shape, columns: Columns) -> None:
+        """Start with nothing refused."""
         self.file = file
         self.shape = shape
         self.columns = columns

@@ -9,6 +9,7 @@ from ledger.errors import Complaint
 from ledger.intake.log_file import RawFile
 from ledger.intake.log_measure import Measure
 from ledger.intake.log_trouble import trouble
+from ledger.intake.log_units import offered
 from ledger.series.readings import Kind
 
 Values = npt.NDArray[np.float64]
@@ -40,11 +41,13 @@ def _lies(raw: RawFile, measure: Measure, values: Values) -> Complaint | None:
     if np.count_nonzero(outside) < _LYING_SHARE * len(known) or len(np.unique(known[outside])) < _LYING_DIFFERENT:
         return None
     column = measure.column
+    unit = measure.unit.name if measure.unit else "its cells say"
+    entry = f'{column.spec.channel} = {{ column = "{column.spec.column}", unit = "degF" }}'
     return trouble(
         f'"{column.header}" cannot be the {column.spec.channel} temperature: read as '
-        f"{measure.unit.name if measure.unit else 'its cells say'}, it runs from {known.min():.0f} to {known.max():.0f} °C",
+        f"{unit}, it runs from {known.min():.0f} to {known.max():.0f} °C",
         file=raw.name, line=raw.shape.first_data_line,
-        mend=f'name another column, or its true unit: {column.spec.channel} = {{ column = "{column.spec.column}", unit = "degF" }}',
+        mend=f"name another column, or its true unit: {entry}",
     )  # fmt: skip
 
 
@@ -53,10 +56,11 @@ def _no_switch(raw: RawFile, measure: Measure, known: Values) -> Complaint | Non
     if not len(odd) or measure.settled_by == "ledger":
         return None
     column = measure.column
+    entry = f'{column.spec.channel} = {{ column = "{column.spec.column}", unit = "W" }}'
     return trouble(
-        f'nothing says in which unit {column.spec.channel} is logged: "{column.header}" holds 0 and 1, but also {odd[-1]:g}',
+        f'nothing says in which unit {column.spec.channel} is logged: "{column.header}" holds also {odd[-1]:g}',
         file=raw.name, line=raw.shape.first_data_line,
-        mend=f'write {column.spec.channel} = {{ column = "{column.spec.column}", unit = "W" }}; units: "on/off", "W", "kW", "kWh", "Wh"',
+        mend=f"write {entry}; units: {offered(column.spec.channel)}",
     )  # fmt: skip
 
 
@@ -78,7 +82,9 @@ def _unit_changes(raw: RawFile) -> Complaint | None:
     if rows is None:
         return None
     row = int(rows[0])
-    words = ", ".join(f'"{m.column.header}" from {_written(m, v[row]):.1f} to {_written(m, v[row + 1]):.1f}' for m, v in pairs)
+    words = ", ".join(
+        f'"{m.column.header}" from {_written(m, v[row]):.1f} to {_written(m, v[row + 1]):.1f}' for m, v in pairs
+    )
     return trouble(
         f"the unit seems to change here: {words}", file=raw.name, line=raw.line_of(row + 1),
         mend="cut the file in two above this line and give each part its own [[log]] section with its unit",

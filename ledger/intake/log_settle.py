@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from datetime import datetime
+from itertools import pairwise
 
 from ledger.intake.log_shape import (
     FIXED,
@@ -53,7 +54,7 @@ def settle_shape(lines: Sequence[str], spec: LogSpec, *, file: str) -> Shape:
         raise log_error(
             "no line holds a time stamp with numbers beside it, whatever the separator",
             file=file, line=1, excerpt=lines[0][:120],
-            mend='give separator = ";" (or ",", "tab", "fixed"), header = 3 (the header\'s line) and time_format = "%d.%m.%Y %H:%M"',
+            mend='give separator = ";" (or ",", "tab", "fixed"), header = 3 (its line), time_format = "%d.%m.%Y %H:%M"',
         )  # fmt: skip
     rows = [cells_of(line, trial.separator, trial.cuts) for line in lines[:2000]]
     place = first_data(rows[start:], trial.columns, look)
@@ -75,7 +76,15 @@ def settle_shape(lines: Sequence[str], spec: LogSpec, *, file: str) -> Shape:
     decimal = _decimal(spec, data, trial.separator, file=file, line=first + 1)
     cells = tuple(_header_cells(lines[i], trial.separator, trial.cuts, data[0]) for i in headers)
     return Shape(
-        trial.separator, trial.cuts, decimal, columns, cells, tuple(i + 1 for i in headers), first + 1, _thinned(data), look
+        trial.separator,
+        trial.cuts,
+        decimal,
+        columns,
+        cells,
+        tuple(i + 1 for i in headers),
+        first + 1,
+        _thinned(data),
+        look,
     )
 
 
@@ -94,7 +103,7 @@ def look_by(time_format: str | None) -> Look:
         if looks in (Sight.NOTHING, Sight.STAMP, Sight.DATE, Sight.CLOCK):
             return looks
         try:
-            datetime.strptime(cell, time_format)  # noqa: DTZ007 only its form matters here
+            datetime.strptime(cell, time_format)
         except ValueError:
             return looks
         return Sight.STAMP
@@ -130,8 +139,8 @@ def _headers(
         named = spec.header - 1
         return [i for i in range(named, first) if i == named or any(rows[i])][:4]
     if cuts:
-        above = [i for i in range(first) if lines[i].strip()]
-        return [i for i in above[-1:] if len(re.split(r"\s{2,}|\t", lines[i].strip())) > 1]
+        filled = [i for i in range(first) if lines[i].strip()]
+        return [i for i in filled[-1:] if len(re.split(r"\s{2,}|\t", lines[i].strip())) > 1]
     found = header_block(rows, first, columns)
     above = next((i for i in range(first - 1, -1, -1) if any(rows[i])), None)
     if not found and above is not None and _names_columns(rows[above]) and not _has_points(rows[first : first + 50]):
@@ -156,7 +165,7 @@ def _header_cells(line: str, separator: str, cuts: tuple[int, ...], data: tuple[
     edges = [0, *cuts, 10_000]
     names = [""] * (len(cuts) + 1)
     for group in re.finditer(r"\S+(?:\s\S+)*", line):
-        over = [max(0, min(group.end(), b) - max(group.start(), a)) for a, b in zip(edges[:-1], edges[1:], strict=True)]
+        over = [max(0, min(group.end(), b) - max(group.start(), a)) for a, b in pairwise(edges)]
         place = over.index(max(over))
         free = [p for p in (place, place + 1) if p < len(names) and not names[p]]
         if free:
@@ -191,7 +200,8 @@ def _decimal(spec: LogSpec, data: Sequence[tuple[str, ...]], separator: str, *, 
     if mark is None:
         example = next(cell for row in data for cell in row if "," in cell and sight(cell) is Sight.NUMBER)
         raise log_error(
-            f'"{example}" may be {example.replace(",", "")} or {example.replace(",", ".")}: nothing in the file proves which',
-            file=file, line=line, mend='write decimal = "," where the comma marks decimals, or decimal = "." where it marks thousands',
+            f'"{example}" may be {example.replace(",", "")} or {example.replace(",", ".")}: no number proves which',
+            file=file, line=line,
+            mend='write decimal = "," where the comma marks decimals, decimal = "." where it marks thousands',
         )  # fmt: skip
     return mark

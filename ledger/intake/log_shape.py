@@ -6,6 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from ledger.intake.log_bytes import HIDDEN_SEPARATOR, unquoted
 from ledger.intake.log_sightings import Sight, sight
@@ -75,7 +76,7 @@ def cells_of(line: str, separator: str, cuts: tuple[int, ...] = ()) -> tuple[str
 def cut_line(line: str, cuts: Sequence[int]) -> list[str]:
     """Cut a line at fixed places."""
     edges = [0, *cuts, max(len(line), cuts[-1])]
-    return [line[a:b] for a, b in zip(edges[:-1], edges[1:], strict=True)]
+    return [line[a:b] for a, b in pairwise(edges)]
 
 
 def trimmed(cells: tuple[str, ...]) -> int:

@@ -7,7 +7,7 @@ from enum import Enum
 from functools import lru_cache
 
 from ledger.intake.log_stamps import Clock, DateParts, read_clock, read_date
-from ledger.intake.log_words import dashes_plain, is_missing
+from ledger.intake.log_words import LONGEST_CELL, dashes_plain, is_missing
 
 # seconds since 1970 of 1995 and 2100; a count of time outside is no log of a growing house
 EPOCH_FIRST_S = 788_918_400
@@ -42,6 +42,8 @@ class Sight(Enum):
 def sight(cell: str) -> Sight:
     """What a cell looks like, by itself."""
     cell = cell.strip()
+    if len(cell) > LONGEST_CELL:
+        return Sight.WORDS
     if is_missing(cell):
         return Sight.NOTHING
     number = dashes_plain(cell)
@@ -67,7 +69,7 @@ def sight(cell: str) -> Sight:
 
 
 def count_kind(text: str) -> int | None:
-    """Milliseconds in one unit of a count since 1970, as a power of ten: 3 seconds, 0 ms, −3 µs, −6 ns; None: no such count."""
+    """Milliseconds in one unit of a count since 1970, as a power of ten: 3 s, 0 ms, −3 µs, −6 ns; else None."""
     whole = re.split(r"[.,]", text)[0]
     for power, digits in ((3, (9, 10)), (0, (12, 13)), (-3, (15, 16)), (-6, (18, 19))):
         if len(whole) in digits and EPOCH_FIRST_S <= int(whole) * 10 ** (power - 3) <= EPOCH_LAST_S:
@@ -83,7 +85,7 @@ def is_serial(text: str) -> bool:
 
 def split_stamp(text: str) -> tuple[DateParts, Clock] | None:
     """Read a cell that holds date and clock, in either order; None where it does not."""
-    for day, hour in stamp_splits(text):
+    for day, hour in stamp_splits(text) if len(text) <= LONGEST_CELL else []:
         clock = read_clock(hour)
         date = read_date(day) if clock else None
         if date and clock:

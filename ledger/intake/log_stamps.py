@@ -8,7 +8,7 @@ from datetime import date
 from enum import StrEnum
 from functools import lru_cache
 
-from ledger.intake.log_words import AFTERNOON, MONTHS, MORNING, dashes_plain, plain
+from ledger.intake.log_words import AFTERNOON, LONGEST_CELL, MONTHS, MORNING, dashes_plain, plain
 
 HOUR_MS = 3_600_000
 DAY_MS = 24 * HOUR_MS
@@ -49,7 +49,9 @@ _COMPACT_DATE = re.compile(r"((?:19|20)\d{2})(\d{2})(\d{2})")
 
 @lru_cache(maxsize=8192)
 def read_clock(text: str) -> Clock | None:
-    """Read a time of day, None where the text is none: 7:05, 07:05:00.25, 12:00 AM, 3 p.m., 24:00, 00:10+02:00, 7h05."""
+    """Read a time of day, None where there is none: 7:05, 07:05:00.25, 12:00 AM, 3 p.m., 24:00, 00:10+02:00, 7h05."""
+    if len(text) > LONGEST_CELL:
+        return None
     text = dashes_plain(text).replace("\u202f", " ").replace("\xa0", " ").strip().lstrip("Tt,").strip()
     found = _CLOCK.fullmatch(text)
     if found:
@@ -115,6 +117,8 @@ class DateParts:
 @lru_cache(maxsize=8192)
 def read_date(text: str) -> DateParts | None:
     """Read a date's parts, None where the text is no date. A month name or a leading year settles the order."""
+    if len(text) > LONGEST_CELL:
+        return None
     text = dashes_plain(text).replace("\xa0", " ").strip().rstrip("T,;. ")
     compact = _COMPACT_DATE.fullmatch(text)
     if compact:

@@ -53,7 +53,7 @@ class StampBlock:
 
 @dataclass(slots=True)
 class StampReader:
-    """Reads the stamps of one file. `dates[code]` is a date as written; `days[code]` a day number where it needs no order."""
+    """Reads the stamps of one file. `dates[code]` is a date as written; `example` a stamp for messages."""
 
     way: Way
     length: int = 0
@@ -159,7 +159,7 @@ class StampReader:
         return self._clocks[text]
 
     def _numbers(self, column: pl.Series) -> StampBlock:
-        """Counts and day numbers: whole days since 1970 as date codes would be too many, so days stand in `date` itself."""
+        """Counts and day numbers need no order: days since 1970 stand in `date` themselves."""
         text = column.str.strip_chars().str.replace(",", ".", literal=True)
         number = text.cast(pl.Float64, strict=False).fill_null(np.nan).to_numpy()
         if self.way is Way.COUNT:

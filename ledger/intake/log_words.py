@@ -1,10 +1,11 @@
-"""Words that loggers write: marks of a missing reading, months in several languages, marks of a half day, on and off."""
+"""Words that loggers write: marks of a missing reading, months, marks of a half day, on and off."""
 
 from __future__ import annotations
 
 import re
 import unicodedata
 
+LONGEST_CELL = 80  # no stamp and no number of a logger is longer; longer text is words
 # common practice, no source: what stations and loggers write where they have no reading; compared without case
 MISSING = frozenset(
     [
@@ -55,7 +56,7 @@ ON_OFF = {
         ),
         (
             0.0,
-            "off false no n f stopped stop inactive idle aus nein falsch arret non faux spento uit apagado nao desligado",
+            "off false no n f stopped stop inactive idle aus nein falsch arret non faux spento uit apagado nao",
         ),
     )
     for word in words.split()
@@ -72,7 +73,7 @@ _MONTHS = (
     "september sep sept septembre settembre set septiembre setembro syyskuu syys wrzesnia wrzesien wrz",
     "october oct oktober okt octobre ottobre ott octubre outubro out lokakuu loka pazdziernika pazdziernik paz",
     "november nov novembre noviembre novembro marraskuu marras listopada listopad lis",
-    "december dec dezember dez decembre dicembre dic diciembre dezembro joulukuu joulu grudnia grudzien gru desember des",
+    "december dec dezember dez decembre dicembre dic diciembre dezembro joulukuu joulu grudnia grudzien gru desember",
 )
 MONTHS = {word: number for number, words in enumerate(_MONTHS, 1) for word in words.split()}
 MORNING = frozenset({"am", "a", "vorm", "vm", "午前", "上午", "오전", "πμ"})

@@ -27,7 +27,8 @@ def record_notices(
     found = [Notice(code, text, "log") for code, text in notes.items()]
     if account.conflicts:
         when = datetime.fromtimestamp(account.conflict_ms / 1000, UTC)
-        text = f"{account.conflicts} stamps bear different readings (first at {when:%Y-%m-%d %H:%M} UTC); they are averaged"
+        first = f"first at {when:%Y-%m-%d %H:%M} UTC"
+        text = f"{account.conflicts} stamps bear different readings ({first}); they are averaged"
         found.append(Notice("log-conflict", text, "log"))
     found.extend(_tank(record))
     found.extend(_twins(record))
@@ -53,8 +54,8 @@ def _tank(record: HourlyRecord) -> list[Notice]:
     if len(swing) < 2 or float(swing.median()) <= TANK_NIGHT_K:
         return []
     text = (
-        f"the water moves {float(swing.median()):.1f} K on a usual day; a tank of several cubic metres gives up about 1 K "
-        "overnight and gains under 2 K on a sunny day (common practice, no source): is the probe in the water?"
+        f"the water moves {float(swing.median()):.1f} K on a usual day; a tank of several cubic metres gives up about "
+        "1 K overnight and gains under 2 K on a sunny day (common practice, no source): is the probe in the water?"
     )
     return [Notice("tank-swing", text, "log.channels.water")]
 

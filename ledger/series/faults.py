@@ -212,7 +212,7 @@ def stuck_together(stamps_ms: Instants, lively: Sequence[Values], *, step_ms: fl
     Parameters
     ----------
     stamps_ms : of the rows. [ms]
-    lively : channels of fine resolution that never stand still together for long (air temperatures, humidity); at least two.
+    lively : channels of fine resolution that do not stand still together for long (air, humidity); at least two.
     step_ms : usual interval. [ms]
     """
     mask = np.zeros(len(stamps_ms), bool)

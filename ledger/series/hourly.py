@@ -72,7 +72,7 @@ def hourly_record(readings: Readings, *, timezone: str, latitude_deg: float) -> 
     for rows, still in zip(ordered, still_together(runs), strict=False):
         spans = _spans(rows.table, rules)
         _judge(rows, flag(rows, spans=spans, still=still, latitude_deg=latitude_deg), gathered)
-    first, count = _span(gathered.goods, gathered.account)
+    first, count = _span(gathered.account)
     hours, bridges = _hours(gathered, first, count)
     index = pd.to_datetime((first + np.arange(count, dtype=np.int64)) * HOUR_MS, unit="ms", utc=True)
     table = pd.DataFrame(hours, index=index)
@@ -132,7 +132,7 @@ def _keep(trace: Trace, good: Good, gathered: Gathered) -> None:
         gathered.notes[f"{trace.channel}-energy"] = f"the {trace.channel}'s kilowatt-hours are {runs.note}"
 
 
-def _span(goods: Sequence[Good], account: Account) -> tuple[int, int]:
+def _span(account: Account) -> tuple[int, int]:
     """Number of the first hour since 1970 and how many hours there are to the last stamp."""
     if account.first_ms is None or account.last_ms is None:
         return 0, 0

@@ -87,9 +87,7 @@ def in_order(table: Table) -> Rows:
         return Rows(table, begins, files, tuple(columns), {}, reset, holes)
     folded, conflicts = _folded(columns, again)
     first = int(stamps[np.flatnonzero(conflicts)[0]]) if conflicts.any() else 0
-    return Rows(
-        table, begins, files[~again], folded, counted(files[again]), reset, holes, int(conflicts.sum()), first
-    )
+    return Rows(table, begins, files[~again], folded, counted(files[again]), reset, holes, int(conflicts.sum()), first)
 
 
 def interval_begins(stamps_ms: Instants, stamp: Stamp) -> Instants:

@@ -54,7 +54,7 @@ def spikes(stamps_ms: Instants, values: Values, *, limit_k: float, step_ms: floa
 
 
 def _there_and_back(values: Values, here: int, there: int, limit_k: float) -> bool:
-    """Whether the readings after `here` up to `there` leap away from the level before, and the level after is like it."""
+    """Whether the readings after `here` up to `there` leap away from the level before, to which the level returns."""
     away = values[here + 1] - values[here]
     back = values[there + 1] - values[there]
     if away * back >= 0:

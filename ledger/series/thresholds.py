@@ -70,7 +70,8 @@ THRESHOLDS = (
     Threshold("range", "outdoors, latitude above 45°",
               f"{FAR_OUTDOOR_WINTER_LOW_C:g} to {FAR_OUTDOOR_WINTER_HIGH_C:g} °C / "
               f"{FAR_OUTDOOR_SUMMER_LOW_C:g} to {FAR_OUTDOOR_SUMMER_HIGH_C:g} °C", WMO_RANGE),
-    Threshold("range", "indoor air, a like house, air of the tubes", f"{INDOOR_LOW_C:g} to {INDOOR_HIGH_C:g} °C", NO_SOURCE),
+    Threshold("range", "indoor air, a like house, air of the tubes",
+              f"{INDOOR_LOW_C:g} to {INDOOR_HIGH_C:g} °C", NO_SOURCE),
     Threshold("range", "water of a tank", f"{WATER_LOW_C:g} to {WATER_HIGH_C:g} °C", NO_SOURCE),
     Threshold("range", "soil", f"{SOIL_LOW_C:g} to {SOIL_HIGH_C:g} °C",
               "University of Utah mesonet, quality-control limits: -75 to 150 °F"),
@@ -85,7 +86,7 @@ THRESHOLDS = (
               f"{STUCK_WATER_FINE_H:g} h / {STUCK_WATER_COARSE_H:g} h", NO_SOURCE),
     Threshold("stuck", "soil, the same digits; finer / coarser",
               f"{STUCK_SOIL_FINE_H:g} h / {STUCK_SOIL_COARSE_H:g} h", NO_SOURCE),
-    Threshold("stuck", "two lively channels of one station frozen at once at a fine resolution; with three, or when one "
+    Threshold("stuck", "two lively channels frozen at once at a fine resolution; three of one station, or when one "
               f"then jumps by {FREEZE_JUMP_K:g} K", f"{FREEZE_H:g} h; {FREEZE_THREE_H:g} h; {FREEZE_READINGS} readings",
               "several channels frozen at once mean the logger, not the weather: seen in the open 28-station record of "
               "metobs-toolkit; the hours are ours"),
@@ -93,13 +94,15 @@ THRESHOLDS = (
               f"{SPIKE_QUICK_STEP_MIN:g} min / longer",
               f"{SPIKE_OUTDOOR_K:g} / {SPIKE_OUTDOOR_SLOW_K:g} K; {SPIKE_INDOOR_K:g} / {SPIKE_INDOOR_SLOW_K:g} K; "
               f"{SPIKE_WATER_K:g} / {SPIKE_WATER_SLOW_K:g} K",
-              "the test is QARTOD's (wind manual, test 6: a reading against its two neighbours), which leaves the limits "
-              "to the operator; above the 4 K in an hour of WMO-No. 305 VI.21 because a vent or the sun moves a house faster"),
-    Threshold("spike", f"two or three readings that jump away and back by one and a half times as much; readings of the "
-              f"first and last {HANDLING_H:g} h beyond a jump (a logger carried by hand)",
+              "the test is QARTOD's (wind manual, test 6: a reading against its two neighbours), which leaves the "
+              "limits to the operator; above the 4 K in an hour of WMO-No. 305 VI.21 because a vent or the sun moves a "
+              "house faster"),
+    Threshold("spike", "two or three readings that jump away and back by one and a half times as much; readings of "
+              f"the first and last {HANDLING_H:g} h beyond a jump (a logger carried by hand)",
               f"{SPIKE_READINGS} readings; {HANDLING_K:g} K", NO_SOURCE),
     Threshold("clock", "a few rows apart from all others by", f"{CLOCK_GAP_YEARS:g} years", NO_SOURCE),
     Threshold("gap", "an hour is valid when readings cover at least", f"{COVER_LEAST:.0%} of it",
               "EPA-454/R-99-005 section 6.9: at least two valid 15-minute values"),
-    Threshold("bridged", "missing hours between good ones filled by a straight line, at most", f"{BRIDGE_HOURS}", NO_SOURCE),
+    Threshold("bridged", "missing hours between good ones filled by a straight line, at most",
+              f"{BRIDGE_HOURS}", NO_SOURCE),
 )  # fmt: skip

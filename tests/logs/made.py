@@ -105,5 +105,9 @@ def agrees(made: HourlyRecord, known: Truth, *, tolerance: float = 1e-9, but: in
     for channel in ("indoor", "outdoor"):
         got = made.hours[channel].reindex(means.index)
         off = (got - means[channel]).abs() > tolerance
-        assert int((off | got.isna()).sum()) <= but, (channel, (got - means[channel]).abs().max(), int(got.isna().sum()))
+        assert int((off | got.isna()).sum()) <= but, (
+            channel,
+            (got - means[channel]).abs().max(),
+            int(got.isna().sum()),
+        )
     assert len(made.hours) == len(means)

@@ -106,7 +106,9 @@ def test_a_unit_in_each_cell_is_read(tmp_path: Path, unit: str) -> None:
     agrees(made, KNOWN)
 
 
-@pytest.mark.parametrize("mark", ["--", "---", "", "n/a", "NaN", "Err", "OFL", "OL", "LO", "HI", "NULL", "-.-", "#N/A", "*"])
+@pytest.mark.parametrize(
+    "mark", ["--", "---", "", "n/a", "NaN", "Err", "OFL", "OL", "LO", "HI", "NULL", "-.-", "#N/A", "*"]
+)
 def test_a_mark_of_a_missing_reading_is_no_reading(tmp_path: Path, mark: str) -> None:
     lines = list(LINES)
     for i in range(10, len(lines), 37):
@@ -118,7 +120,9 @@ def test_a_mark_of_a_missing_reading_is_no_reading(tmp_path: Path, mark: str) ->
     assert made.figures.hours_valid == 336
 
 
-@pytest.mark.parametrize("sentinel", ["-999.9", "-9999", "-127", "-127.00", "85.0", "327.67", "65535", "6553.5", "1e30"])
+@pytest.mark.parametrize(
+    "sentinel", ["-999.9", "-9999", "-127", "-127.00", "85.0", "327.67", "65535", "6553.5", "1e30"]
+)
 def test_a_number_that_means_lost_is_flagged(tmp_path: Path, sentinel: str) -> None:
     lines = list(LINES)
     for i in range(10, len(lines), 37):
@@ -247,10 +251,13 @@ def test_least_mean_and_greatest_side_by_side_are_told_apart(tmp_path: Path) -> 
 @pytest.mark.parametrize(
     "form",
     [
-        "%Y-%m-%d %H:%M:%S", "%Y/%m/%d %H:%M", "%d.%m.%Y %H:%M", "%d-%m-%Y %H:%M:%S", "%m/%d/%Y %I:%M %p", "%d/%m/%y %H:%M",
+        "%Y-%m-%d %H:%M:%S", "%Y/%m/%d %H:%M", "%d.%m.%Y %H:%M", "%d-%m-%Y %H:%M:%S", "%m/%d/%Y %I:%M %p",
+        "%d/%m/%y %H:%M",
         "%m/%d/%y %I:%M:%S %p", "%Y-%m-%dT%H:%M:%S", "%Y%m%d %H%M", "%Y%m%dT%H%M%S", "%Y%m%d%H%M", "%Y%m%d%H%M%S",
-        "%d %b %Y %H:%M", "%b %d %Y %H:%M", "%d-%b-%y %H:%M", "%a %d %b %Y %H:%M:%S", "%A %d/%m/%Y %H:%M", "%H:%M %d/%m/%Y",
-        "%d.%m.%Y %H.%M", "%Y-%m-%d %Hh%M", "%Y-%m-%d_%H:%M", "%Y.%m.%d  %H:%M", "%d.%m.%y, %H:%M Uhr", "%y-%m-%d %H:%M",
+        "%d %b %Y %H:%M", "%b %d %Y %H:%M", "%d-%b-%y %H:%M", "%a %d %b %Y %H:%M:%S", "%A %d/%m/%Y %H:%M",
+        "%H:%M %d/%m/%Y",
+        "%d.%m.%Y %H.%M", "%Y-%m-%d %Hh%M", "%Y-%m-%d_%H:%M", "%Y.%m.%d  %H:%M", "%d.%m.%y, %H:%M Uhr",
+        "%y-%m-%d %H:%M",
         "%Y-%m-%d %H:%M:%S.250", "%Y-%m-%d %H:%M:%S,250", "%B %d %Y %H:%M", "%Y年%m月%d日 %H:%M",
     ],
 )  # fmt: skip
@@ -271,7 +278,9 @@ def test_single_digit_days_months_and_hours_are_read(tmp_path: Path) -> None:
     agrees(made, KNOWN)
 
 
-@pytest.mark.parametrize(("am", "pm"), [("a.m.", "p.m."), ("AM", "PM"), ("am", "pm"), ("a. m.", "p. m."), ("vorm.", "nachm.")])
+@pytest.mark.parametrize(
+    ("am", "pm"), [("a.m.", "p.m."), ("AM", "PM"), ("am", "pm"), ("a. m.", "p. m."), ("vorm.", "nachm.")]
+)
 def test_a_clock_of_twelve_hours_is_read_with_any_mark(tmp_path: Path, am: str, pm: str) -> None:
     body = [
         f"{m:%Y-%m-%d %I:%M} {am if m.hour < 12 else pm},{a:.1f},{b:.1f}"
@@ -336,7 +345,9 @@ def test_offsets_with_z_and_mixed_are_read(tmp_path: Path) -> None:
     agrees(made, KNOWN)
 
 
-@pytest.mark.parametrize(("clock", "zone"), [("UTC", "UTC"), ("UTC-07:00", "Etc/GMT+7"), ("America/Denver", "America/Denver")])
+@pytest.mark.parametrize(
+    ("clock", "zone"), [("UTC", "UTC"), ("UTC-07:00", "Etc/GMT+7"), ("America/Denver", "America/Denver")]
+)
 def test_a_clock_named_in_the_ledger_is_obeyed(tmp_path: Path, clock: str, zone: str) -> None:
     write(tmp_path, [HEADER, *rows_of(KNOWN, zone=zone)])
     made, _ = record(tmp_path, spec(clock=clock))
@@ -454,7 +465,9 @@ def test_stamps_at_the_end_of_their_interval_belong_to_the_hour_before(tmp_path:
 def test_files_of_other_makers_in_one_pattern_make_one_record(tmp_path: Path) -> None:
     half = len(LINES) // 2
     write(tmp_path, LINES[:half], name="old.csv")
-    fahrenheit = rows_of(KNOWN, stamp="%d.%m.%Y %H:%M", separator=";", cell=lambda v: f"{v * 1.8 + 32:.2f}".replace(".", ","))
+    fahrenheit = rows_of(
+        KNOWN, stamp="%d.%m.%Y %H:%M", separator=";", cell=lambda v: f"{v * 1.8 + 32:.2f}".replace(".", ",")
+    )
     write(tmp_path, ["Time;Inside (°F);Outside (°F)", *fahrenheit[half - 1 :]], name="new.csv")
     channels = (ChannelSpec("indoor", "Inside"), ChannelSpec("outdoor", "Outside"))
     made, _ = record(tmp_path, spec(channels=channels))

@@ -191,7 +191,7 @@ def test_rows_of_a_carried_logger_at_both_ends_go(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("reset", [datetime(1970, 1, 1), datetime(2000, 1, 1), datetime(2017, 1, 1)])
 def test_rows_of_a_clock_that_lost_the_date_are_clock_faults(tmp_path: Path, reset: datetime) -> None:
-    """After a power cut thirty rows count from the reset date; they leave a hole of five hours, put down to the clock."""
+    """After a power cut thirty rows count from the reset date; their hole of five hours is put down to the clock."""
     lines = rows_of(KNOWN)
     for i in range(900, 930):
         moment = reset + timedelta(minutes=10 * (i - 900))
@@ -231,7 +231,7 @@ def test_up_to_two_missing_hours_are_bridged_by_a_straight_line(tmp_path: Path, 
 
 
 @pytest.mark.parametrize(("left", "valid"), [(2, False), (3, True)])
-def test_half_an_hour_of_readings_makes_an_hour_valid(tmp_path: Path, left: int, valid: bool) -> None:  # noqa: FBT001
+def test_half_an_hour_of_readings_makes_an_hour_valid(tmp_path: Path, left: int, valid: bool) -> None:
     """Three hours of few readings in a row, so that nothing is bridged: two of six cover a third, three a half."""
     lines = rows_of(KNOWN)
     kept = [line for i, line in enumerate(lines) if not 600 <= i < 618 or i % 6 < left]

@@ -33,8 +33,8 @@ def span_of(reasons: pd.Series, first: str, last: str) -> pd.Series:
 
 
 def test_the_network_freezes_four_times_and_each_is_found() -> None:
-    """121 like rows on 2 September, 300 on the 7th, 74 after three live ones on the 8th, 104 on the 9th (stations 01 and
-    28 side by side): all but the first of each are set aside, and no spike or range fault is made up."""
+    """121 like rows on 2 September, 300 on the 7th, 74 after live ones on the 8th, 104 on the 9th (stations 01 and 28
+    side by side): all but the first of each are set aside, and no spike or range fault is made up."""
     made = hourly_of(
         network(
             ChannelSpec("indoor", "Temperatuur 01", "degC"),

@@ -52,9 +52,7 @@ def test_a_format_that_the_dates_contradict_is_refused(tmp_path: Path) -> None:
 
 def test_a_missing_unit_is_asked_for_each_channel(tmp_path: Path) -> None:
     write(tmp_path, ["Time,Inside,Outside", *LINES[1:]])
-    complaints = refused(
-        tmp_path, spec(channels=(ChannelSpec("indoor", "Inside"), ChannelSpec("outdoor", "Outside")))
-    )
+    complaints = refused(tmp_path, spec(channels=(ChannelSpec("indoor", "Inside"), ChannelSpec("outdoor", "Outside"))))
     assert len(complaints) == 2
     assert 'indoor = { column = "Inside", unit = "degC" }' in complaints[0].mend
 
