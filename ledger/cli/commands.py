@@ -208,7 +208,10 @@ def _appraised(ledger: Path | None) -> Appraisal:
 
 
 def _ask(question: str, usual: str) -> str:
-    return str(typer.prompt(question, default=usual))
+    try:
+        return str(typer.prompt(question, default=usual))
+    except typer.Abort:  # Ctrl-C or the end of the input, at the prompt
+        raise KeyboardInterrupt from None
 
 
 def _complaint(where: str, what: str, mend: str) -> Any:

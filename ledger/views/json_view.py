@@ -148,4 +148,5 @@ def _plain(value: Any) -> Any:
 def _number(value: float) -> float | None:
     if not math.isfinite(value):
         return None
-    return float(f"{value:.{SIGNIFICANT_DIGITS}g}") + 0.0
+    rounded = float(f"{value:.{SIGNIFICANT_DIGITS}g}") + 0.0
+    return rounded if math.isfinite(rounded) else value

@@ -42,7 +42,8 @@ def compare_lines(appraisal: Appraisal, *, screen: Screen) -> list[str]:
     lines += screen.prose(f"All years: life-cycle cost over {years} years, in today's money.", indent=2)
     lines += screen.heading("Does it cope, and what does it ask?")
     lines += grid_lines(table.only(_COPING_KEYS), style=style, screen=screen)
-    lines += screen.prose(f"{_coldest_night(appraisal)} Ways that cannot hold it have no rank.", indent=2)
+    no_rank = "Ways that cannot hold it, or leave some heat missing, have no rank."
+    lines += screen.prose(f"{_coldest_night(appraisal)} {no_rank}", indent=2)
     if is_placeholder(appraisal):
         lines += screen.prose(PLACEHOLDER, indent=2)
     return [*lines, "", *screen.prose(HEATER_CAUTION), *warning_lines(appraisal, screen=screen)]

@@ -7,6 +7,8 @@ import math
 from dataclasses import replace
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from ledger.views.json_view import appraisal_document, part_document, to_bytes
 from tests.views.example import example
@@ -101,3 +103,19 @@ def test_a_file_name_that_is_no_text_does_not_stop_the_writing() -> None:
     whole = example()
     hostile = replace(whole, identity=replace(whole.identity, file="led\udcffger.toml"))
     assert json.loads(to_bytes(appraisal_document(hostile)))["ledger"]["file"] == "led?ger.toml"
+
+
+@given(st.floats(allow_nan=False, allow_infinity=False))
+@settings(max_examples=100)
+def test_any_number_comes_back_to_ten_significant_digits(value: float) -> None:
+    (back,) = json.loads(to_bytes({"value": value})).values()
+    assert math.isclose(back, value, rel_tol=6e-10, abs_tol=0.0)
+    assert math.copysign(1.0, back) == 1.0 or back != 0.0, "there is no minus nought"
+
+
+@given(st.text(max_size=60))
+@settings(max_examples=100)
+def test_any_text_comes_back_as_it_was(text: str) -> None:
+    whole = example()
+    written = to_bytes(appraisal_document(replace(whole, why=text)))
+    assert json.loads(written)["worth"]["why"] == text

@@ -10,6 +10,8 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from openpyxl import Workbook, load_workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
@@ -18,6 +20,7 @@ from ledger.model.ledger import Show
 from ledger.model.terms import Timing
 from ledger.money.results import CashYear
 from ledger.views.row import HEADLINES
+from ledger.views.sheet import put_text
 from ledger.views.workbook import workbook_bytes
 from tests.views.example import example, example_by_lift
 
@@ -69,6 +72,14 @@ def test_text_of_the_ledger_never_becomes_a_formula(typed: str) -> None:
     assert not any(typed in str(cell.value) for cell in formulas)
     assert book["capital"]["C2"].data_type == "s"
     assert book["capital"]["C2"].quotePrefix is bool(typed[0] in "=+-@")
+
+
+@given(st.text(max_size=40))
+@settings(max_examples=100)
+def test_any_text_stays_text_in_a_cell(typed: str) -> None:
+    cell = put_text(Workbook().active.cell(1, 1), typed)
+    assert cell.data_type in ("s", "n")
+    assert cell.value is None or isinstance(cell.value, str)
 
 
 def test_the_same_answer_gives_the_same_bytes_and_holds_no_hour() -> None:
