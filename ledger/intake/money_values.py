@@ -18,12 +18,26 @@ from ledger.sources import HALF_WIDTHS, Knowing
 NO_CURRENCY = "XXX"
 PRICE_DECIMALS = 6
 _FIGURES = ("low", "likely", "high")
+_POUNDS = ("GBP", "FKP", "GIP", "SHP", "EGP", "SYP", "LBP", "SSP", "SDG")
 _SIGNS: dict[str, tuple[str, ...]] = {
     "€": ("EUR",),
-    "£": ("GBP", "FKP", "GIP", "SHP", "EGP", "SYP", "LBP", "SSP", "SDG"),
+    "£": _POUNDS,
+    "¥": ("JPY", "CNY"),
+    "₹": ("INR",),
+    "₩": ("KRW",),
+    "₽": ("RUB",),
+    "₺": ("TRY",),
+    "fr": ("CHF",),
+    "sfr": ("CHF",),
+    "kr": ("SEK", "NOK", "DKK", "ISK"),
+    "zł": ("PLN",),
+    "kč": ("CZK",),
+    "ft": ("HUF",),
+    "lei": ("RON", "MDL"),
+    "rs": ("INR", "PKR", "LKR", "NPR", "MUR"),
 }
 _AMOUNT = re.compile(
-    r"(?P<minus>[-−]?)\s*(?P<before>[^\d\s.,−-]*)\s*(?P<more>[-−]?)(?P<figure>\d[\d,.' ]*)\s*(?P<behind>[^\d\s.,]*)"
+    r"(?P<minus>[-−]?)\s*(?P<before>[^\d\s,−-]*)\s*(?P<more>[-−]?)(?P<figure>\d[\d,.' ]*)\s*(?P<behind>[^\d\s,]*)"
 )
 _GROUPED = re.compile(r"\d{1,3}(?:,\d{3})+(?:\.\d+)?")
 _PLAIN = re.compile(r"\d+(?:\.\d+)?")
@@ -163,16 +177,31 @@ def _money_number(raw: object, coin: Coin) -> Decimal:
 
 def _check_sign(sign: str, raw: str, coin: Coin) -> None:
     """Hold a typed currency sign or code to the ledger's currency."""
-    if len(sign) > 4:
-        raise slip(f'"{raw}" is not money', 'write a bare number, or like "$1,250.00"')
-    if coin.currency == NO_CURRENCY:
-        return
+    meant = _currencies_of(sign)
+    if not meant:
+        raise slip(f'"{raw}" is not money: the sign {sign} is not known', 'write a bare number, or like "$1,250.00"')
+    if coin.currency != NO_CURRENCY and coin.currency not in meant:
+        other = sign if len(meant) > 1 else next(iter(meant))
+        raise slip(
+            f'"{raw}" is in {other}, and the ledger in {coin.currency}', f"write the amount in {coin.currency}, bare"
+        )
+
+
+def _currencies_of(sign: str) -> frozenset[str]:
+    """The currencies that a sign or code may mean; none when it is not known."""
     code = sign.upper()
     if code in coins():
-        if code != coin.currency:
-            raise slip(f'"{raw}" is in {code}, the ledger in {coin.currency}', f"write the amount in {coin.currency}")
-        return
-    if sign in _SIGNS and coin.currency not in _SIGNS[sign]:
-        raise slip(
-            f'"{raw}" is in {_SIGNS[sign][0]}, the ledger in {coin.currency}', f"write the amount in {coin.currency}"
-        )
+        return frozenset((code,))
+    if sign.endswith("$") and len(sign) <= 3:
+        return _dollars()
+    return frozenset(_SIGNS.get(sign.rstrip(".").casefold(), ()))
+
+
+@lru_cache(maxsize=1)
+def _dollars() -> frozenset[str]:
+    """The currencies called dollar, peso or real, which are written with $ (ISO 4217 names)."""
+    from iso4217 import Currency
+
+    return frozenset(
+        one.code for one in Currency if any(word in one.currency_name for word in ("Dollar", "Peso", "Real"))
+    )

@@ -313,9 +313,22 @@ def test_a_currency_that_is_none_is_answered_with_the_nearest() -> None:
 def test_money_in_another_currency_than_the_ledgers_is_a_fault() -> None:
     text = '[ledger]\ncurrency = "EUR"\n' + LEAST
     assert "in USD" in complaints(text.replace("3850.00", '"USD 3,850.00"'))[0].what
-    assert "in GBP" in complaints(text.replace("3850.00", '"£3,850.00"'))[0].what
+    assert "in £" in complaints(text.replace("3850.00", '"£3,850.00"'))[0].what
+    assert "in $" in complaints(text.replace("3850.00", '"$3,850.00"'))[0].what
+    assert "not known" in complaints(text.replace("3850.00", '"3,850 EURO"'))[0].what
     ledger_of(text.replace("3850.00", '"€3,850.00"'), "farm.toml")
     ledger_of(text.replace("3850.00", '"3,850.00 EUR"'), "farm.toml")
+
+
+@pytest.mark.parametrize(
+    ("currency", "typed"),
+    [
+        ("USD", "$3,850.00"), ("CAD", "C$3,850.00"), ("MXN", "$3,850.00"), ("BRL", "R$ 3,850.00"), ("GBP", "£3,850"),
+        ("CHF", "Fr. 3'850.50"), ("SEK", "3850 kr"), ("PLN", "3850 zł"), ("JPY", "¥3,850"), ("CNY", "¥3,850.00"),
+    ],
+)  # fmt: skip
+def test_a_sign_of_the_ledgers_currency_is_taken(currency: str, typed: str) -> None:
+    ledger_of(f'[ledger]\ncurrency = "{currency}"\n' + LEAST.replace("3850.00", f'"{typed}"'), "farm.toml")
 
 
 def test_a_yen_has_no_smaller_coin() -> None:
