@@ -109,7 +109,7 @@ def check(ledger: LedgerArgument = None, json: JsonOption = None) -> None:
     Example:
         warmledger check my-farm
     """
-    _writable(json, force=True)
+    _writable_json(json)
     checked = _checked(ledger)
     from ledger.views.checked import checked_document, checked_lines
 
@@ -130,8 +130,8 @@ def appraise(
     Example:
         warmledger appraise my-farm --workbook my-farm.xlsx
     """
-    _writable(json, force=True)
-    _writable(workbook, force=force)
+    _writable_json(json)
+    _writable_workbook(workbook, force=force)
     appraisal = _appraised(ledger)
     from ledger.views.answer import answer_lines
     from ledger.views.json_view import appraisal_document
@@ -152,7 +152,7 @@ def compare(ledger: LedgerArgument = None, json: JsonOption = None) -> None:
     Example:
         warmledger compare my-farm
     """
-    _writable(json, force=True)
+    _writable_json(json)
     appraisal = _appraised(ledger)
     from ledger.views.json_view import part_document
     from ledger.views.lists import compare_lines
@@ -169,7 +169,7 @@ def seasons(ledger: LedgerArgument = None, json: JsonOption = None) -> None:
     Example:
         warmledger seasons my-farm
     """
-    _writable(json, force=True)
+    _writable_json(json)
     appraisal = _appraised(ledger)
     from ledger.views.json_view import part_document
     from ledger.views.lists import season_lines
@@ -226,15 +226,32 @@ def _make_folder(folder: Path) -> None:
     folder.mkdir(parents=True, exist_ok=True)
 
 
-def _writable(path: Path | None, *, force: bool) -> None:
-    """Refuse before the long work what could not be written after it."""
+def _writable_json(path: Path | None) -> None:
+    """Refuse before the long work what could not be written after it; older results are replaced, nothing else is."""
     if path is None or str(path) == "-":
         return
     from ledger.errors import OutputError
-    from ledger.views.whole_file import Existing, refuse_unwritable
+    from ledger.views.whole_file import Existing, refuse_foreign, refuse_unwritable
 
     try:
+        refuse_unwritable(path, existing=Existing.REPLACE)
+        refuse_foreign(path, begins=b"{", what="JSON of ours")
+    except OutputError as refusal:
+        raise Refused(refusal.complaints) from refusal
+
+
+def _writable_workbook(path: Path | None, *, force: bool) -> None:
+    """Refuse before the long work what could not be written after it; only a workbook is replaced, only by force."""
+    if path is None:
+        return
+    from ledger.errors import OutputError
+    from ledger.views.whole_file import Existing, refuse_foreign, refuse_unwritable
+
+    if path.suffix.lower() != ".xlsx":
+        raise Refused([_complaint(path.name, "a workbook's name ends in .xlsx", f"write {path.name}.xlsx")])
+    try:
         refuse_unwritable(path, existing=Existing.REPLACE if force else Existing.KEEP)
+        refuse_foreign(path, begins=b"PK", what="workbook")
     except OutputError as refusal:
         raise Refused(refusal.complaints) from refusal
 

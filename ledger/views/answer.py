@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from ledger.appraisal import Appraisal
+from ledger.heat.results import TypicalHeat
 from ledger.views.closing import assumed_lines, cover_lines, warning_lines
 from ledger.views.doubts import doubt_lines
-from ledger.views.figures import Measure, show_figure
+from ledger.views.figures import Measure, show_figure, show_span
 from ledger.views.grid import grid_lines
 from ledger.views.phrases import day_words, month_words, row_lines
 from ledger.views.row import bare_words, is_placeholder, style_of
@@ -129,7 +130,8 @@ def _not_held(a: Appraisal, screen: Screen) -> list[str]:
 
 
 def _basis_words(a: Appraisal) -> str:
-    heat, first = a.typical_heat, a.source.hold.season.begins.month
+    """What the typical year rests on, and what is missing in it."""
+    heat = a.typical_heat
     if heat is None:
         return ""
     basis = {
@@ -138,21 +140,34 @@ def _basis_words(a: Appraisal) -> str:
         "climate normals": "the monthly normals",
         "expected": "the share of the need that the ledger expects",
     }.get(heat.basis, heat.basis)
-    words = [f"Reckoned from {basis}"]
-    if heat.basis != "expected" and bare_words(a):
-        words.append(f", {bare_words(a)}")
-    words.append(". It is at least this much: " if heat.at_least else ".")
-    if heat.months_not_logged:
-        months = month_words(heat.months_not_logged, first=first)
-        months += " were" if len(heat.months_not_logged) > 1 else " was"
-        begin = "" if heat.at_least else " "
-        words.append(f"{begin}{months} not logged well enough and taken as 0. Twelve monthly normals would fill them.")
+    way = f", {bare_words(a)}" if heat.basis != "expected" and bare_words(a) else ""
+    words = [f"Reckoned from {basis}{way}.", *_missing_months(a, heat)]
+    if heat.basis == "climate file" and heat.seasons_averaged > 1:
+        low, high = heat.lowest_need_kwh, heat.highest_need_kwh
+        span = show_span(low, high, Measure.HEAT, style_of(a))
+        words.append(f"Over its {heat.seasons_averaged} whole seasons the need ran from {span}.")
+    return " ".join([*words, *_missing_running(a)])
+
+
+def _missing_months(a: Appraisal, heat: TypicalHeat) -> list[str]:
+    if not heat.months_not_logged:
+        return []
+    months = month_words(heat.months_not_logged, first=a.source.hold.season.begins.month)
+    were = "were" if len(heat.months_not_logged) > 1 else "was"
+    text = f"{months} {were} not logged well enough and taken as 0; twelve monthly normals would fill what is missing."
+    return [f"It is at least this much: {text}" if heat.at_least else text]
+
+
+def _missing_running(a: Appraisal) -> list[str]:
     money = a.typical_money
-    if money is not None and money.running_cost is None:
-        words.append(" What it costs to run is not known, so the money stands before running cost.")
-    elif money is not None and money.months_without_running_line:
-        words.append(f" No running cost is noted for {month_words(money.months_without_running_line, first=first)}.")
-    return "".join(words)
+    if money is None:
+        return []
+    if money.running_cost is None:
+        return ["What it costs to run is not known, so the money stands before running cost."]
+    if money.months_without_running_line:
+        months = month_words(money.months_without_running_line, first=a.source.hold.season.begins.month)
+        return [f"No running cost is noted for {months}."]
+    return []
 
 
 def _back(a: Appraisal, screen: Screen) -> list[str]:

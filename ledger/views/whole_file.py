@@ -80,6 +80,25 @@ def refuse_unwritable(path: Path, *, existing: Existing) -> None:
         raise OutputError([Complaint("a file of this name is there already", place, _TO_REPLACE)])
 
 
+def refuse_foreign(path: Path, *, begins: bytes, what: str) -> None:
+    """Refuse to replace a file that does not begin like the ones we write: it may be a ledger, a log, a letter.
+
+    Raises
+    ------
+    OutputError : such a file is there.
+    """
+    if not path.is_file():
+        return
+    try:
+        with path.open("rb") as file:
+            head = file.read(len(begins))
+    except OSError as problem:
+        raise OutputError([_complaint(path, problem)]) from problem
+    if head and head != begins:
+        place = Place(path.name)
+        raise OutputError([Complaint(f"a file of this name is there that is no {what}", place, "give another name")])
+
+
 _TO_REPLACE = "give another name, or add --force to replace it"
 
 

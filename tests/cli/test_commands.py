@@ -117,7 +117,7 @@ def test_two_folders_give_the_same_bytes(farm: Path, tmp_path: Path) -> None:
 
 def test_a_json_file_is_replaced_and_the_answer_is_still_shown(farm: Path, tmp_path: Path) -> None:
     target = tmp_path / "result.json"
-    target.write_text("old")
+    target.write_text("{}")
     code, said, _ = call("appraise", str(farm), "--json", str(target))
     assert code == 0
     assert "What did it cost?" in said
@@ -145,10 +145,20 @@ def test_a_workbook_holds_what_the_json_says_and_is_replaced_only_by_force(farm:
 
 @pytest.mark.parametrize("option", ["--json", "--workbook"])
 def test_a_place_that_cannot_be_written_is_refused_before_any_work(option: str, farm: Path, tmp_path: Path) -> None:
-    for place in (tmp_path, tmp_path / "none" / "x"):
+    for place in (tmp_path, tmp_path / "none" / "x.xlsx"):
         code, said, complained = call("appraise", str(farm), option, str(place))
         assert (code, said) == (2, "")
         assert "To mend it:" in complained
+
+
+def test_neither_the_ledger_nor_a_log_is_ever_replaced_by_a_result(farm: Path) -> None:
+    before = {name: (farm / name).read_bytes() for name in ("ledger.toml", "station.csv")}
+    for name in before:
+        code, _, complained = call("check", str(farm), "--json", str(farm / name))
+        assert code == 2
+        assert "give another name" in complained
+        assert call("appraise", str(farm), "--workbook", str(farm / name), "--force")[0] == 2
+    assert {name: (farm / name).read_bytes() for name in before} == before
 
 
 @pytest.mark.parametrize("template", ["layers-and-screen", "planned-build", "tubes-and-tank"])
