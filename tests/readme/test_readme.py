@@ -1,0 +1,99 @@
+"""The README says what the program does: every key, unit, default, threshold, command and result, and real screens."""
+
+from __future__ import annotations
+
+import json
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from ledger.intake.schema import documented_keys
+from tests.readme.blocks import BLOCKS, README, ROOT, SCREENS, screen, standing
+
+STALE = "stale: run `python -m tests.readme.update`"
+NUMBER = re.compile(r"[-−]?\d[\d,]*\.?\d*")
+
+
+def _text() -> str:
+    return README.read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("name", sorted(BLOCKS))
+def test_a_generated_part_of_the_readme_is_what_the_program_says(name: str) -> None:
+    assert standing()[name] == BLOCKS[name](), STALE
+
+
+@pytest.mark.parametrize("name", sorted(SCREENS))
+def test_a_screen_in_the_readme_is_what_the_demo_shows(name: str) -> None:
+    """Words exactly, figures to 1 %: another platform may differ in a last digit."""
+    shown, stands = screen(name), standing()[name]
+    blank = str.maketrans({" ": None, "█": None, "▌": None, "·": None, "#": None, "-": None, "─": None})
+    assert NUMBER.sub("N", stands).translate(blank) == NUMBER.sub("N", shown).translate(blank), STALE
+    pairs = zip(NUMBER.findall(stands), NUMBER.findall(shown), strict=True)
+    for was, now in pairs:
+        a, b = (float(x.replace(",", "").replace("−", "-").rstrip(".")) for x in (was, now))
+        assert a == pytest.approx(b, rel=0.01, abs=1.01), STALE
+
+
+def test_the_generated_parts_are_all_there() -> None:
+    assert set(standing()) == set(BLOCKS) | set(SCREENS)
+
+
+def test_every_key_is_documented_and_every_documented_key_is_real() -> None:
+    table = standing()["keys"]
+    assert table.count("\n| `") == len(documented_keys())
+    assert all(key.description for key in documented_keys())
+
+
+def test_every_command_and_option_is_documented() -> None:
+    """Asked of the program itself, so that a hidden option would show too."""
+    import typer.main
+
+    from ledger.cli.commands import app
+
+    text = standing()["commands"]
+    for name, command in typer.main.get_command(app).commands.items():  # type: ignore[attr-defined]
+        assert f"`warmledger {name}`" in text
+        for parameter in command.params:
+            for option in parameter.opts:
+                assert option in text or option in {"--help", "-h"} or parameter.param_type_name == "argument"
+
+
+@pytest.mark.parametrize("demo", ["torvena", "sorrel"])
+def test_every_key_of_the_results_is_documented(demo: str, tmp_path: Path) -> None:
+    """Every name that stands as a key in the JSON of the demos stands in the README's list of results."""
+    out = tmp_path / "answer.json"
+    command = [sys.executable, "-m", "ledger", "appraise", f"demo/{demo}", "--json", str(out)]
+    subprocess.run(command, cwd=ROOT, check=True, capture_output=True)
+    section = _text().split("## The results for scripts")[1].split("\n## ")[0]
+    documented = set(re.findall(r"[A-Za-z0-9_-]+", section))
+    free = {
+        "npv_against",
+        "debt_service",
+        "saving_cover",
+        "owner_cash",
+        "fitted",
+    }  # keyed by a source, a year or a name
+
+    def names(value: object) -> set[str]:
+        if isinstance(value, dict):
+            return {str(k) for k in value} | set().union(*(names(v) for k, v in value.items() if k not in free), set())
+        return set().union(*(names(v) for v in value), set()) if isinstance(value, list) else set()
+
+    assert names(json.loads(out.read_text(encoding="utf-8"))) - documented == set()
+
+
+def test_the_two_commands_at_the_top_are_one_line_each() -> None:
+    """`.ci/run` runs both as written here, in a fresh copy of the tree and against the built wheel."""
+    first, second = re.findall(r"^```sh\n(.+)\n```$", _text(), re.MULTILINE)[:2]
+    assert "warmledger appraise demo/" in first
+    assert "--workbook" in first
+    assert "pytest" in second
+
+
+def test_no_file_named_in_the_readme_is_missing() -> None:
+    named = set(re.findall(r"\]\((?!https?:)([A-Za-z][\w./-]+)\)", _text()))
+    assert [name for name in named if not (ROOT / name).exists()] == []
