@@ -13,9 +13,12 @@ import sys
 from pathlib import Path
 from typing import Any
 
+import make_logs
 import pytest
 
-from tests.demo.test_demo_logs import DEMO, SCENES, make_logs
+from tests.demo import DEMO
+
+SCENES = {scene.key: scene for scene in make_logs.SCENES}
 
 ANSWERS: dict[str, dict[str, Any]] = {}
 

@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-import sys
 import tomllib
-from pathlib import Path
 from typing import Any
 
+import make_logs
 import pandas as pd
 import pytest
 
-DEMO = Path(__file__).parents[2] / "demo"
-sys.path.insert(0, str(DEMO))  # the script imports its simulator from its own folder
-
-import make_logs  # noqa: E402
+from tests.demo import DEMO
 
 SCENES = {scene.key: scene for scene in make_logs.SCENES}
 pytestmark = pytest.mark.parametrize("key", sorted(SCENES))

@@ -148,7 +148,7 @@ SCREENS: Mapping[str, Shown] = {
     "check-torvena": Shown(("check", "demo/torvena"), "What was assumed, since the ledger does not say"),
     "appraise-torvena": Shown(("appraise", "demo/torvena"), "What was assumed?"),
     "appraise-sorrel": Shown(("appraise", "demo/sorrel"), "What does warmth for plants cost?"),
-    "compare-torvena": Shown(("compare", "demo/torvena")),
+    "compare-torvena": Shown(("compare", "demo/torvena"), "Warnings"),
 }
 
 
