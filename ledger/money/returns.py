@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 import numpy as np
+import numpy_financial as npf
 from scipy.optimize import brentq
 
 from ledger.money.project import FloatArray, Number
@@ -13,6 +14,8 @@ from ledger.money.roots import count_roots
 
 LOWEST_RATE = -0.99
 HIGHEST_RATE = 10.0
+# Worth nothing at a rate: so small a part of the amounts' sizes added up.
+NOTHING_OF_THE_SUM = 1e-13
 # The same range in x = (1 + rate)^(−1 ÷ steps a year), from the highest rate to the lowest; √(1/11) as the fraction
 # of its continued fraction that lies just below (1000.00006 %).
 _RANGE = {
@@ -64,8 +67,29 @@ def internal_rate(amounts: FloatArray, times_years: FloatArray) -> InternalRate:
         return InternalRate(None, roots)
     scaled = np.array([float(c) for c in coefficients])
     scaled = scaled / np.abs(scaled).max()
-    root = brentq(lambda x: _value_scaled(scaled, x), float(low), float(high), xtol=1e-15, rtol=1e-15, maxiter=500)
+    root = _library_root(scaled, float(low), float(high))
+    if root is None:
+        root = brentq(lambda x: _value_scaled(scaled, x), float(low), float(high), xtol=1e-15, rtol=1e-15, maxiter=500)
     return InternalRate(float(root**-steps_a_year - 1.0), 1)
+
+
+def _library_root(scaled: FloatArray, low: float, high: float) -> float | None:
+    """x = 1 / (1 + rate of a step) as numpy-financial finds it; None where that is not the root that was counted.
+
+    Its releases differ (1.0 takes the root of a companion matrix that lies nearest to 0 %), so what it says is used
+    only when it lies in the range and the amounts are worth nothing at it.
+    """
+    try:
+        with np.errstate(all="ignore"):
+            rate = float(npf.irr(scaled))
+    except np.linalg.LinAlgError:  # amounts of very unlike size
+        return None
+    if not np.isfinite(rate) or rate <= -1.0:
+        return None
+    x = 1.0 / (1.0 + rate)
+    terms = np.abs(scaled) * x ** np.arange(len(scaled))
+    exact = low <= x <= high and abs(_value_scaled(scaled, x)) <= NOTHING_OF_THE_SUM * float(terms.sum())
+    return x if exact else None
 
 
 def modified_rate(worth_today: FloatArray, discount_rate: float) -> float | None:

@@ -32,7 +32,9 @@ def test_a_loan_taken_and_paid_back_has_its_rate_too():
 @settings(max_examples=60, deadline=None)
 @given(
     st.lists(
-        st.tuples(st.floats(1, 1e5), st.lists(st.floats(0, 1e4), min_size=30, max_size=30)), min_size=1, max_size=5
+        st.tuples(st.floats(1, 1e5), st.lists(st.just(0.0) | st.floats(0.01, 1e4), min_size=30, max_size=30)),
+        min_size=1,
+        max_size=5,
     ),
     st.booleans(),
 )
