@@ -153,7 +153,7 @@ def _from_channel(year: YearHours, ledger: Ledger) -> Backup:
             f"Season {year.span.name}: the heater channel is missing in {missing:.0f} hours; heat that it gave in them "
             "is not known and not taken off the build's credit."
         )
-        notices = (Notice("heater_hours_missing", text, "seasons.backup_delivered_kwh"),)
+        notices = (Notice("heater-hours-missing", text, "seasons.backup_delivered_kwh"),)
     return Backup(delivered, filled, factors.low, factors.high, notices)
 
 
@@ -205,7 +205,7 @@ def _heater_without_watts(year: YearHours) -> tuple[Notice, ...]:
         f"Season {year.span.name}: the log shows when the heater was on but not what it delivers; give `power` for the "
         "heater channel, or its heat cannot be taken off the build's credit."
     )
-    return (Notice("heater_power_unknown", text, "log.heater"),)
+    return (Notice("heater-power-unknown", text, "log.heater"),)
 
 
 def _not_noted(span: Span) -> Notice:
@@ -213,4 +213,4 @@ def _not_noted(span: Span) -> Notice:
         f"Season {span.name}: a backup heater stands and no heat from it is noted; any that was used is being credited "
         'to the build. If none was, say [hold] backup_used = "none".'
     )
-    return Notice("backup_not_noted", text, "seasons.backup_delivered_kwh")
+    return Notice("backup-not-noted", text, "seasons.backup_delivered_kwh")

@@ -89,14 +89,14 @@ def balance_notices(balances: Sequence[StoreBalance], ledger: Ledger) -> tuple[N
             f"{loss:.0f} kWh; the stores gave {release:.0f} kWh and the floor at most {explained - release:.0f} kWh. "
             f"The heat-loss coefficient looks too high; most doubtful in it: {_most_doubtful(ledger)}."
         )
-        return (Notice("heat_loss_too_high", text, "house.heat_loss_w_per_k"),)
+        return (Notice("heat-loss-too-high", text, "house.heat_loss_w_per_k"),)
     if release > FAR * loss:
         text = (
             f"Season {season}: in the nights that the stores were logged they gave {release:.0f} kWh, more than the "
             f"{loss:.0f} kWh that the house is said to have lost. The heat-loss coefficient looks too low, or a "
             f"store is smaller than noted; most doubtful in the coefficient: {_most_doubtful(ledger)}."
         )
-        return (Notice("heat_loss_too_low", text, "house.heat_loss_w_per_k"),)
+        return (Notice("heat-loss-too-low", text, "house.heat_loss_w_per_k"),)
     return ()
 
 

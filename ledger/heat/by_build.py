@@ -72,7 +72,7 @@ def split_notices(parts: Mapping[str, float | None]) -> tuple[Notice, ...]:
         f"The saving cannot be split between {', '.join(unknown)}: give share_of_saving for each of them, or log the "
         "temperature of their stores."
     )
-    return (Notice("saving_not_split", text, "builds.avoided_kwh"),)
+    return (Notice("saving-not-split", text, "builds.avoided_kwh"),)
 
 
 def _stores(storing: Sequence[Build], total_kwh: float, work: HeatWork, ledger: Ledger) -> Mapping[str, float | None]:

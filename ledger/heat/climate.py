@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd
 
+from ledger.errors import Notice
 from ledger.heat.prepared import Integers, YearHours, lay_out, year_hours
 from ledger.heat.rungs import Floats
 from ledger.heat.spans import season_span
@@ -21,7 +23,23 @@ CLIMATE_FILE = "climate file"
 NORMALS = "climate normals"
 
 
-def climate_years(record: HourlyRecord | None, ledger: Ledger) -> tuple[tuple[YearHours, ...], str | None]:
+_NO_WHOLE_SEASON = Notice(
+    "climate-without-a-season",
+    "The climate file holds no season of which nine tenths of the hours that count are known; it is not used.",
+    "climate.file",
+)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Weather:
+    """Seasons of weather, what they come from, and what has to be said."""
+
+    years: tuple[YearHours, ...]
+    basis: str | None
+    notices: tuple[Notice, ...] = ()
+
+
+def climate_years(record: HourlyRecord | None, ledger: Ledger) -> Weather:
     """Seasons of weather for the typical year, best first: a long record's whole seasons, else twelve normals.
 
     Parameters
@@ -31,16 +49,17 @@ def climate_years(record: HourlyRecord | None, ledger: Ledger) -> tuple[tuple[Ye
 
     Returns
     -------
-    years, basis : none and None where the ledger has no climate.
+    Weather : no years where the ledger has no climate.
     """
     if record is not None:
         whole = tuple(y for y in lay_out(record, site=ledger.site, hold=ledger.hold, crop=ledger.crop) if _is_whole(y))
         if whole:
-            return whole, CLIMATE_FILE
+            return Weather(whole, CLIMATE_FILE)
+    said = () if record is None else (_NO_WHOLE_SEASON,)
     normals = ledger.climate.normals if ledger.climate else ()
     if len(normals) == 12:
-        return (normal_year(normals, ledger),), NORMALS
-    return (), None
+        return Weather((normal_year(normals, ledger),), NORMALS, said)
+    return Weather((), None, said)
 
 
 def normal_year(normals: Sequence[MonthNormal], ledger: Ledger) -> YearHours:

@@ -8,6 +8,7 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
+from ledger.errors import Notice
 from ledger.heat.rungs import Flags, Floats
 from ledger.heat.spans import Span, in_window, seasons_between
 from ledger.heat.sun import dark, sun_elevation_deg
@@ -88,6 +89,7 @@ class Prepared:
     site: Site
     hold: Hold
     crop: Crop
+    notices: tuple[Notice, ...] = ()
 
 
 def lay_out(record: HourlyRecord, *, site: Site, hold: Hold, crop: Crop) -> tuple[YearHours, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ledger.errors import Notice
 from ledger.heat.balance import balance_notices, store_balances
 from ledger.heat.bare import NO_WAYS, Ways
 from ledger.heat.climate import climate_years
@@ -25,6 +26,7 @@ class HeatWork:
     loss: Envelope
     seasons: tuple[SeasonWork, ...]
     typical: TypicalWork
+    notices: tuple[Notice, ...] = ()
 
 
 def prepare(record: HourlyRecord | None, ledger: Ledger, *, climate_record: HourlyRecord | None = None) -> Prepared:
@@ -41,15 +43,16 @@ def prepare(record: HourlyRecord | None, ledger: Ledger, *, climate_record: Hour
     Prepared
     """
     logged = lay_out(record, site=ledger.site, hold=ledger.hold, crop=ledger.crop) if record is not None else ()
-    climate, basis = climate_years(climate_record, ledger)
+    weather = climate_years(climate_record, ledger)
     return Prepared(
         years=logged,
-        climate=climate,
-        climate_basis=basis,
+        climate=weather.years,
+        climate_basis=weather.basis,
         logged_channels=tuple(str(c) for c in record.hours.columns) if record is not None else (),
         site=ledger.site,
         hold=ledger.hold,
         crop=ledger.crop,
+        notices=weather.notices,
     )
 
 
@@ -93,7 +96,7 @@ def answer_of(work: HeatWork, ledger: Ledger) -> HeatAnswer:
         house=house_figures(ledger),
         seasons=tuple(s.heat for s in work.seasons),
         typical=work.typical.heat,
-        notices=(*notices, *work.typical.notices),
+        notices=(*work.notices, *notices, *work.typical.notices),
     )
 
 
@@ -115,7 +118,7 @@ def heat_work(prepared: Prepared, ledger: Ledger, *, ways: Ways = NO_WAYS) -> He
     _same_layout(prepared, ledger)
     loss = envelope(ledger.house, ledger.builds, elevation_m=ledger.site.elevation_m)
     seasons = tuple(reckon_season(year, ledger, loss, ways) for year in prepared.years)
-    return HeatWork(loss, seasons, typical_year(prepared, ledger, loss, seasons, ways))
+    return HeatWork(loss, seasons, typical_year(prepared, ledger, loss, seasons, ways), prepared.notices)
 
 
 def energy_response(prepared: Prepared, ledger: Ledger, *, ways: Ways = NO_WAYS) -> EnergyCurve | None:

@@ -7,12 +7,13 @@ from collections.abc import Iterator
 import numpy as np
 
 from ledger.errors import Notice
+from ledger.heat.months import month_names
 from ledger.heat.prepared import YearHours
 from ledger.heat.results import SeasonHeat
 from ledger.heat.rungs import DOUBTFUL_SHARE_OF_ADDED
 from ledger.heat.season import Reckoned
 from ledger.model.house import BareWay, CountRule
-from ledger.model.ledger import Ledger
+from ledger.model.ledger import Ledger, Show
 
 ENOUGH_COVER = 0.9
 LEAST_HEAT_PER_KWH_OF_FAN = 2.0
@@ -39,6 +40,7 @@ def season_notices(heat: SeasonHeat, year: YearHours, ledger: Ledger, reckoned: 
             *_of_cover(year, ledger, reckoned),
             *_of_the_bare_house(heat, ledger),
             *_of_the_answer(heat, ledger),
+            *_of_the_unknown(heat, year),
         )
     )
 
@@ -58,14 +60,14 @@ def _of_cover(year: YearHours, ledger: Ledger, reckoned: Reckoned) -> Said:
     left_out = np.count_nonzero(year.counted_valid) - used
     if left_out > 0:
         yield (
-            "bare_hours_missing",
+            "bare-hours-missing",
             f"the bare house's temperature ({reckoned.way.value}) is missing in {left_out * year.step_h:.0f} hours "
             "that count; they are left out of need and saving.",
             "seasons.bare",
         )
     if ledger.hold.count is CountRule.BALANCE and not np.any(np.isfinite(year.channels["sun"])):
         yield (
-            "balance_without_sun",
+            "balance-without-sun",
             'count = "balance" needs a sun channel and the log has none; only dark hours are counted.',
             "hold.count",
         )
@@ -75,20 +77,20 @@ def _of_the_bare_house(heat: SeasonHeat, ledger: Ledger) -> Said:
     wanted, used = ledger.house.bare.value, heat.bare.used
     if wanted not in (BareWay.AUTO.value, used):
         yield (
-            "bare_way_not_possible",
+            "bare-way-not-possible",
             f'house.bare = "{wanted}" was asked for and this season\'s log does not allow it; used: {used}.',
             "house.bare",
         )
     if heat.bare_doubt_kwh > DOUBTFUL_SHARE_OF_ADDED * max(0.0, heat.rungs.added_kwh):
         yield (
-            "bare_doubt",
+            "bare-doubt",
             f"in hours that take {heat.bare_doubt_kwh:.0f} kWh off the {heat.rungs.added_kwh:.0f} kWh added, the bare "
             "house is reckoned warmer than the built one: its temperature is doubtful.",
             "seasons.bare_doubt_kwh",
         )
     if used == BareWay.LIFT.value:
         yield (
-            "bare_by_lift",
+            "bare-by-lift",
             "nothing in the log shows what the bare house would have done; the saving stands on an assumed warmth of "
             "the unheated house and is a placeholder between the two ends of its range. Cheapest way to find out: "
             "nights with the fan off, in blocks of three or more, or a metered heater for three nights.",
@@ -99,14 +101,14 @@ def _of_the_bare_house(heat: SeasonHeat, ledger: Ledger) -> Said:
 def _of_the_answer(heat: SeasonHeat, ledger: Ledger) -> Said:
     if heat.avoided_kwh < 0.0:
         yield (
-            "negative_saving",
-            f"at a hold temperature of {ledger.hold.temperature_c:.1f} °C the build takes more heat than it gives "
+            "negative-saving",
+            f"at a hold temperature of {_in_words(ledger)} the build takes more heat than it gives "
             f"({heat.avoided_kwh:.0f} kWh).",
             "seasons.avoided_kwh",
         )
     if heat.hours_below_hold > 0:
         yield (
-            "not_held",
+            "not-held",
             f"the house was below its hold temperature in {heat.hours_below_hold} hours (short of "
             f"{heat.shortfall_kwh:.0f} kWh in the hours that count); part of the saving is heat that nobody would have "
             f"bought. Really bought: {heat.backup_delivered_kwh:.0f} kWh.",
@@ -115,7 +117,37 @@ def _of_the_answer(heat: SeasonHeat, ledger: Ledger) -> Said:
     per_kwh = heat.avoided_per_kwh_used
     if per_kwh is not None and per_kwh < LEAST_HEAT_PER_KWH_OF_FAN:
         yield (
-            "little_heat_per_fan_kwh",
+            "little-heat-per-fan-kwh",
             f"each kilowatt-hour that the build used avoided {per_kwh:.1f} kWh of heat; a heat pump gives more.",
             "seasons.avoided_per_kwh_used",
         )
+
+
+def _of_the_unknown(heat: SeasonHeat, year: YearHours) -> Said:
+    """Why a figure of the season is null."""
+    if heat.need_whole_season_kwh is None:
+        missing = np.setdiff1d(year.month[year.counted], year.month[year.counted_valid])
+        why = f"{month_names(missing)} never logged" if len(missing) else "the house model had no weather for the gaps"
+        yield (
+            "whole-season-unknown",
+            f"need and saving over the whole season are not reckoned: {why}.",
+            "seasons.need_whole_season_kwh",
+        )
+    if heat.need_kwh <= 0.0 and heat.hours_valid > 0:
+        yield (
+            "no-need",
+            "the bare house needed no heat in the hours logged, so that there is no share of the need to cover.",
+            "seasons.passive_fraction",
+        )
+    if heat.gdd_indoor_k_d is None:
+        yield (
+            "degree-days-unknown",
+            "no day of the crop window was logged for 20 hours; degree-days are unknown, not 0.",
+            "seasons.gdd_indoor_k_d",
+        )
+
+
+def _in_words(ledger: Ledger) -> str:
+    """The hold temperature in the ledger's own units."""
+    temp_c = ledger.hold.temperature_c
+    return f"{temp_c:.1f} °C" if ledger.show is Show.METRIC else f"{temp_c * 1.8 + 32.0:.0f} °F"

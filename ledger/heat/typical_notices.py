@@ -5,49 +5,35 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ledger.errors import Notice
+from ledger.heat.months import month_names
 from ledger.heat.season_answer import SeasonWork
 from ledger.heat.typical_hours import LoggedYear
 from ledger.model.ledger import Ledger
-
-MONTHS = (
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-)
 
 
 def missing_months(logged: LoggedYear) -> tuple[Notice, ...]:
     """Months of the season that no season logged enough."""
     if not logged.months_missing:
         return ()
-    names = ", ".join(MONTHS[m - 1] for m in logged.months_missing)
+    names = month_names(logged.months_missing)
     text = (
         f'No season logged {names} enough: the saving of these months stands at 0, so the headline is "at least"; '
         "their need is the mean per hour of the logged months. Cheapest cure: twelve climate normals under [climate]."
     )
-    return (Notice("months_not_logged", text, "typical_year.months_not_logged"),)
+    return (Notice("months-not-logged", text, "typical_year.months_not_logged"),)
 
 
 def climate_notices(logged: LoggedYear | None) -> tuple[Notice, ...]:
     """What the saving of a climate year rests on."""
     if logged is None:
         text = "Nothing is logged yet: the saving is the expected share of the need, not a measurement."
-        return (Notice("saving_expected", text, "typical_year.avoided_kwh"),)
+        return (Notice("saving-expected", text, "typical_year.avoided_kwh"),)
     if logged.months_missing:
-        names = ", ".join(MONTHS[m - 1] for m in logged.months_missing)
+        names = month_names(logged.months_missing)
         text = (
             f"No season logged {names} enough: the share of the need that the build covers is that of the other months."
         )
-        return (Notice("months_not_logged", text, "typical_year.months_not_logged"),)
+        return (Notice("months-not-logged", text, "typical_year.months_not_logged"),)
     return ()
 
 
@@ -59,4 +45,4 @@ def nothing_known(ledger: Ledger, works: Sequence[SeasonWork]) -> Notice:
         text = "No log and no climate: a typical year needs a log, a long outdoor record or twelve normals."
     else:
         text = "Nothing is logged and no build says what share of the need it is expected to cover (expected_fraction)."
-    return Notice("no_typical_year", text, "typical_year")
+    return Notice("no-typical-year", text, "typical_year")

@@ -17,7 +17,7 @@ from ledger.views.text import sentence
 
 MOST_ASSUMED = 12
 
-_SAID = frozenset({"bare_by_lift", "not_held"})
+_SAID = frozenset({"bare-by-lift", "not-held"})
 """Warnings whose matter stands in the answer itself, beside the figures that it touches."""
 
 VERDICTS = {

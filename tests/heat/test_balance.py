@@ -77,19 +77,19 @@ def codes(ledger: Ledger, logged: HourlyRecord) -> set[str]:
 
 def test_a_store_that_gives_more_than_is_lost_says_that_the_loss_is_too_low() -> None:
     """20 kWh/K · 2 K = 40 kWh a night against 9 kWh lost."""
-    assert "heat_loss_too_low" in codes(january(stores=(tank(20.0),)), record())
+    assert "heat-loss-too-low" in codes(january(stores=(tank(20.0),)), record())
 
 
 def test_a_loss_that_stores_and_floor_cannot_explain_says_that_the_loss_is_too_high() -> None:
     """H 1,000 W/K loses 90 kWh a night; the tank gives 8 and the floor at most 0.05 · 20 · 15 = 15."""
-    assert "heat_loss_too_high" in codes(january(plain_house(1000.0, lift=spread(2.0)), stores=(tank(),)), record())
+    assert "heat-loss-too-high" in codes(january(plain_house(1000.0, lift=spread(2.0)), stores=(tank(),)), record())
 
 
 def test_figures_that_agree_are_left_alone_and_so_are_builds_without_a_logged_store() -> None:
     agreeing = codes(january(stores=(tank(),)), record())
-    assert not agreeing & {"heat_loss_too_low", "heat_loss_too_high"}
+    assert not agreeing & {"heat-loss-too-low", "heat-loss-too-high"}
     other = january(plain_house(1000.0, lift=spread(2.0)), stores=(tank(),), builds=(build(), build("tank")))
-    assert "heat_loss_too_high" not in codes(other, record())
+    assert "heat-loss-too-high" not in codes(other, record())
 
 
 def parts(ledger: Ledger, logged: HourlyRecord | None) -> dict[str, float | None]:
@@ -123,7 +123,7 @@ def test_several_stores_share_by_what_they_gave_back() -> None:
 def test_a_saving_that_nothing_splits_stays_unknown_and_says_what_would_split_it() -> None:
     found = parts(january(builds=(build("tubes"), build("tank"))), record())
     assert found == {"tubes": None, "tank": None}
-    assert [n.code for n in split_notices(found)] == ["saving_not_split"]
+    assert [n.code for n in split_notices(found)] == ["saving-not-split"]
     assert split_notices({"tubes": 3.0, "tank": 2.0}) == ()
 
 

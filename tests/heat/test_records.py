@@ -80,7 +80,7 @@ def test_a_record_without_an_indoor_channel_has_seasons_of_nothing_and_says_so()
     assert (season.hours_valid, season.need_kwh, season.passive_fraction, season.indoor_min_c) == (0, 0.0, None, None)
     assert season.need_whole_season_kwh is None
     assert answer.typical is None
-    assert {"cover", "no_typical_year"} <= {n.code for n in answer.notices}
+    assert {"cover", "no-typical-year"} <= {n.code for n in answer.notices}
 
 
 def test_a_channel_of_another_name_does_not_disturb() -> None:

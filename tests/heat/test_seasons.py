@@ -17,7 +17,7 @@ from ledger.heat.results import BareAnswer, SeasonHeat
 from ledger.model.book import RunningLine
 from ledger.model.heaters import CopPoint, Kind
 from ledger.model.house import BareWay, CountRule, Crop, GddMethod, Window
-from ledger.model.ledger import Ledger
+from ledger.model.ledger import Ledger, Show
 from ledger.model.logs import ChannelSpec, LogSpec
 from ledger.model.values import MonthDay
 from tests.heat.builders import heater, ledger_of, plain_house, record_of, spread, winter_record
@@ -127,7 +127,7 @@ def test_a_way_that_the_log_does_not_allow_is_said_and_the_best_is_used() -> Non
     ledger = january()
     ledger = replace(ledger, house=replace(ledger.house, bare=BareWay.TWIN))
     assert season_of(flat(), ledger).bare.used == "lift"
-    assert "bare_way_not_possible" in codes(flat(), ledger)
+    assert "bare-way-not-possible" in codes(flat(), ledger)
 
 
 def test_hours_without_the_twin_are_left_out_of_need_and_saving_and_named() -> None:
@@ -138,7 +138,7 @@ def test_hours_without_the_twin_are_left_out_of_need_and_saving_and_named() -> N
     known = (season.need_kwh / 0.7, season.shortfall_kwh / 0.2)
     assert known[0] == pytest.approx(known[1])
     assert known[0] < season.hours_counted
-    assert "bare_hours_missing" in codes(channels, january())
+    assert "bare-hours-missing" in codes(channels, january())
 
 
 def bare_series(value: float) -> pd.Series:
@@ -224,7 +224,7 @@ def test_a_heater_channel_goes_before_the_book_day_and_night_and_its_holes_are_n
     channels["heater_w"][:10] = np.nan
     ledger = january(running=(line("electric heater", date(2026, 1, 10), date(2026, 1, 21), energy=500.0),))
     assert season_of(channels, ledger).backup_delivered_kwh == pytest.approx(27.8)
-    assert "heater_hours_missing" in codes(channels, ledger)
+    assert "heater-hours-missing" in codes(channels, ledger)
 
 
 def test_a_heater_that_states_what_it_delivers_is_not_multiplied_by_an_efficiency() -> None:
@@ -237,13 +237,13 @@ def test_a_heater_that_states_what_it_delivers_is_not_multiplied_by_an_efficienc
 
 def test_backup_that_nobody_noted_is_warned_of_until_the_ledger_says_none_was_used() -> None:
     quiet = january()
-    assert "backup_not_noted" not in codes(flat(), quiet)
+    assert "backup-not-noted" not in codes(flat(), quiet)
     silent = replace(quiet, hold=replace(quiet.hold, backup_none=False))
-    assert "backup_not_noted" in codes(flat(), silent)
+    assert "backup-not-noted" in codes(flat(), silent)
     noted = replace(silent, running=(line("electric heater", date(2026, 1, 10), date(2026, 1, 21), energy=1.0),))
-    assert "backup_not_noted" not in codes(flat(), noted)
+    assert "backup-not-noted" not in codes(flat(), noted)
     no_backup = replace(silent, sources=(heater(backup=False),))
-    assert "backup_not_noted" not in codes(flat(), no_backup)
+    assert "backup-not-noted" not in codes(flat(), no_backup)
 
 
 def test_fan_energy_comes_from_the_book_else_from_the_channel_over_its_cover() -> None:
@@ -255,19 +255,19 @@ def test_fan_energy_comes_from_the_book_else_from_the_channel_over_its_cover() -
     season = season_of(channels, january(running=book))
     assert season.build_energy_kwh == pytest.approx(40.0)
     assert season.avoided_per_kwh_used == pytest.approx(season.avoided_kwh / 40.0)
-    assert ("little_heat_per_fan_kwh" in codes(channels, january(running=book))) is (season.avoided_kwh < 80.0)
+    assert ("little-heat-per-fan-kwh" in codes(channels, january(running=book))) is (season.avoided_kwh < 80.0)
 
 
 def test_a_build_that_takes_more_than_it_gives_has_a_negative_answer_and_says_so() -> None:
     """Indoors −2 °C, bare house −1 °C: added 0.1 · (−2 + 1) = −0.1 n."""
     season = season_of(flat(indoor=-2.0), january())
     assert season.avoided_kwh == pytest.approx(-0.1 * season.hours_counted)
-    assert {"negative_saving", "bare_doubt", "not_held"} <= codes(flat(indoor=-2.0), january())
+    assert {"negative-saving", "bare-doubt", "not-held"} <= codes(flat(indoor=-2.0), january())
     assert season.hours_below_freezing == HOURS
 
 
 def test_a_warm_house_is_told_nothing_about_cold_or_doubt() -> None:
-    assert codes(flat(indoor=9.0), january()) == {"bare_by_lift"}
+    assert codes(flat(indoor=9.0), january()) == {"bare-by-lift"}
 
 
 def test_a_need_of_nothing_has_no_passive_fraction() -> None:
@@ -320,7 +320,7 @@ def test_balance_counts_day_hours_where_there_is_a_sun_channel_and_says_so_where
     assert sunless.need_kwh == pytest.approx(0.6 * HOURS)
     sunny = season_of(flat(sun=1000.0), ledger)
     assert sunny.need_kwh == pytest.approx(dark.need_kwh)
-    assert "balance_without_sun" in codes(flat(), ledger)
+    assert "balance-without-sun" in codes(flat(), ledger)
 
 
 def test_a_day_hour_without_the_sun_is_not_known_under_balance() -> None:
@@ -391,7 +391,7 @@ def test_no_season_is_found_in_a_log_that_only_saw_the_summer() -> None:
     answer = reckon(prepare(record, ledger_of()), ledger_of())
     assert answer.seasons == ()
     assert answer.typical is None
-    assert [n.code for n in answer.notices] == ["no_typical_year"]
+    assert [n.code for n in answer.notices] == ["no-typical-year"]
 
 
 def test_defaults_of_the_ranges_are_named_where_they_were_used() -> None:
@@ -404,3 +404,24 @@ def test_defaults_of_the_ranges_are_named_where_they_were_used() -> None:
     assert assumed(flat(unheated=-2.0), january()) == ["log.indoor.accuracy", "hold.nights_for_a_heater"]
     assert assumed(flat(), noted) == []
     assert heat_assumptions((), january()) == ()
+
+
+def test_every_figure_that_is_null_has_its_reason_said() -> None:
+    crop = Crop(10.0, None, GddMethod.HOURLY, Window(MonthDay(6, 1), MonthDay(6, 30)))
+    warm = flat(outdoor=12.0, indoor=15.0)
+    assert {"no-need", "degree-days-unknown"} <= codes(warm, january(crop=crop))
+    longer = ledger_of(plain_house(100.0, lift=spread(2.0)), season=Window(MonthDay(1, 10), MonthDay(2, 28)))
+    said = [
+        n.text
+        for n in reckon(prepare(record_of(flat(), first=FIRST), longer), longer).notices
+        if n.code == "whole-season-unknown"
+    ]
+    assert len(said) == 1
+    assert "February never logged" in said[0]
+
+
+def test_a_negative_answer_names_the_hold_temperature_in_the_ledger_s_units() -> None:
+    for show, words in ((Show.METRIC, "5.0 °C"), (Show.US, "41 °F")):
+        ledger = january(show=show)
+        notices = reckon(prepare(record_of(flat(indoor=-2.0), first=FIRST), ledger), ledger).notices
+        assert any(words in n.text for n in notices if n.code == "negative-saving")

@@ -100,7 +100,7 @@ def test_a_month_that_nobody_logged_has_its_need_and_no_saving_and_is_named() ->
     assert year.avoided_kwh == pytest.approx(0.4 * JAN_DARK)
     assert year.avoided_range_kwh.p10 == pytest.approx(0.3 * JAN_DARK)
     assert year.avoided_range_kwh.p90 == pytest.approx(0.5 * (JAN_DARK + FEB_DARK))
-    said = [n for n in answer(record, two_months()).notices if n.code == "months_not_logged"]
+    said = [n for n in answer(record, two_months()).notices if n.code == "months-not-logged"]
     assert len(said) == 1
     assert "February" in said[0].text
 
@@ -168,7 +168,9 @@ def test_a_long_outdoor_record_gives_each_season_s_need_and_the_log_its_share() 
 
 def test_a_climate_record_without_a_whole_season_is_left_for_the_log() -> None:
     climate = record_of({"outdoor": np.full(30 * 24, -9.0)}, first="2024-01-10T00:00+01:00")
-    assert typical(flat("2026-01-01T00:00+01:00", 59), two_months(), climate).basis == "logged seasons"
+    logged = flat("2026-01-01T00:00+01:00", 59)
+    assert typical(logged, two_months(), climate).basis == "logged seasons"
+    assert "climate-without-a-season" in {n.code for n in answer(logged, two_months(), climate).notices}
 
 
 def normals(low: float, high: float) -> Climate:
@@ -194,14 +196,14 @@ def test_without_a_log_the_expected_share_of_the_need_stands_and_says_so() -> No
         pytest.approx(0.05 * n),
         pytest.approx(0.28 * n),
     )
-    assert [n.code for n in answer(None, ledger).notices] == ["saving_expected"]
+    assert [n.code for n in answer(None, ledger).notices] == ["saving-expected"]
     assert year.gdd_indoor_k_d is None
 
 
 def test_without_a_log_and_an_expected_share_there_is_no_typical_year() -> None:
     found = answer(None, two_months(climate=normals(-3.0, -3.0)))
     assert found.typical is None
-    assert [n.code for n in found.notices] == ["no_typical_year"]
+    assert [n.code for n in found.notices] == ["no-typical-year"]
 
 
 def test_two_expected_shares_add_up_to_the_whole_need_at_most() -> None:

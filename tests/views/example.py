@@ -186,7 +186,7 @@ def example() -> Appraisal:
         loans=(loan,),
         plans=example_plans(),
         assumed=(Assumption("house.sun_gain", "0.5", "common practice, no source"),),
-        warnings=(Notice("months_not_logged", "April was not logged; its avoided heat is taken as 0.", "climate", 12),),
+        warnings=(Notice("months-not-logged", "April was not logged; its avoided heat is taken as 0.", "climate", 12),),
     )  # fmt: skip
 
 
