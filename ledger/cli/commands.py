@@ -84,7 +84,7 @@ def start(
     Nothing that is there already is overwritten. With --log, on a terminal, eight questions are asked.
     """
     from ledger.intake.start import begin, templates
-    from ledger.views.started import started_lines, template_lines
+    from ledger.views.started import ALL_INVENTED, LOG_WAITS, REST_INVENTED, started_lines, template_lines
 
     if listed:
         show(template_lines([(one.name, one.purpose) for one in templates()], screen=_screen()))
@@ -96,8 +96,8 @@ def start(
     _make_folder(folder)
     _write(begun.path, begun.text.encode("utf-8"), force=False)
     found, doubts = ((), ()) if begun.log is None else (begun.log.found, begun.log.open_questions)
-    own_place = begun.answers is not None
-    show(started_lines(begun.path, found=found, open_questions=doubts, own_place=own_place, screen=_screen()))
+    notes = [ALL_INVENTED if begun.answers is None else REST_INVENTED, *([LOG_WAITS] if begun.log_waits else [])]
+    show(started_lines(begun.path, found=found, open_questions=doubts, notes=notes, screen=_screen()))
 
 
 @app.command(short_help="Read everything: what is wrong, doubtful, assumed.")

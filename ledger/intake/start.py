@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 FILE_NAME = "ledger.toml"
 LOG_HEADING = "# ---- The log of your station"
 CLIMATE_HEADING = "# ---- A typical winter here"
+_PLANNED = 'status = "planned"\n'
 
 Ask = Callable[[str, str], str]
 
@@ -35,13 +36,17 @@ class Template:
 
 @dataclass(frozen=True, slots=True)
 class Begun:
-    """A ledger about to be written. `log` says what was found in the log; None where none was named."""
+    """A ledger about to be written. `log` says what was found in the log; None where none was named.
+
+    `log_waits`: the log's section is commented out until the build stands.
+    """
 
     path: Path
     text: str
     template: str
     log: LogBlock | None
     answers: Answers | None
+    log_waits: bool = False
 
 
 def templates() -> tuple[Template, ...]:
@@ -80,7 +85,7 @@ def begin(folder: Path, *, template: str, log: Path | None, ask: Ask | None) -> 
     from ledger.intake.start_log import log_block  # the reader of logs is heavy, and most begin without one
 
     block = log_block(log, folder=folder)
-    return Begun(path, _with_log(text, block), chosen.name, block, answers)
+    return Begun(path, _with_log(text, block), chosen.name, block, answers, log_waits=_PLANNED in text)
 
 
 def _asked(text: str, ask: Ask) -> Answers:
@@ -108,17 +113,26 @@ def _purpose(text: str) -> str:
 
 
 def _with_log(text: str, block: LogBlock) -> str:
-    """The template with its commented log replaced; what stood there only for want of a log is commented out."""
+    """The template with the log's own columns; what stood there only for want of a log is commented out.
+
+    Where the build is not there yet, a log would be credited to it: then the section stays commented out instead.
+    """
     head, rest = text.split(LOG_HEADING, 1)
     heading, after = rest.split("\n\n", 1)
     _, following = after.split("\n\n", 1)
+    if _PLANNED in text:
+        return f"{head}{LOG_HEADING}{heading}\n\n{_commented(block.text)}\n{following}"
     before, climate = following.split(CLIMATE_HEADING, 1)
     head = re.sub(r"^(expected_fraction\b.*)$", r"# \1", head, flags=re.MULTILINE)
     first, body = climate.split("\n\n", 1)
-    commented = "".join(f"# {line}\n" for line in body.rstrip("\n").split("\n"))
     heading = heading.replace("Take the # away and name your own columns", "Its columns as found in the file")
     return (
         f"{head}{LOG_HEADING}{heading}\n\n{block.text}\n{before}{CLIMATE_HEADING}{first}\n"
         "# Commented out, since there is a log now: put in the figures of your own place and take the # away.\n\n"
-        f"{commented}"
+        f"{_commented(body)}"
     )
+
+
+def _commented(text: str) -> str:
+    lines = text.rstrip("\n").split("\n")
+    return "".join(f"{line}\n" if line.startswith("#") else f"# {line}\n" for line in lines)

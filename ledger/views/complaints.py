@@ -43,7 +43,11 @@ def _as_typed(line: str, *, screen: Screen) -> str:
 def notice_lines(notices: Sequence[Notice], *, file: str, screen: Screen) -> list[str]:
     """Warnings, a dash before each, with their line in the ledger where there is one."""
     lines: list[str] = []
+    told: set[tuple[str, int | None]] = set()
     for notice in notices:
+        if (notice.text, notice.line) in told:
+            continue  # one thing said of several figures is read once
+        told.add((notice.text, notice.line))
         place = f" ({Place(file, notice.line)})" if notice.line is not None else ""
         lines += screen.bullet(f"{sentence(notice.text)}{place}")
     return lines

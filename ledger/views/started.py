@@ -7,6 +7,15 @@ from pathlib import Path
 
 from ledger.views.screen import Screen
 
+ALL_INVENTED = "Everything in it is invented: put your own in its stead, in any text editor."
+REST_INVENTED = "Receipts, sources and prices in it are invented: put your own in their stead, in any text editor."
+    "Receipts, sources of heat and prices in it are invented: put your own in their stead, in any text editor."
+)
+LOG_WAITS = (
+    "The log stands in the ledger commented out: until the build is there, what the house does by itself would be "
+    "credited to it."
+)
+
 
 def template_lines(named: Sequence[tuple[str, str]], *, screen: Screen) -> list[str]:
     """Each template's name and what it is for."""
@@ -17,22 +26,23 @@ def template_lines(named: Sequence[tuple[str, str]], *, screen: Screen) -> list[
 
 
 def started_lines(
-    path: Path, *, found: Sequence[tuple[str, str]], open_questions: Sequence[str], own_place: bool, screen: Screen
+    path: Path,
+    *,
+    found: Sequence[tuple[str, str]],
+    open_questions: Sequence[str],
+    notes: Sequence[str],
+    screen: Screen,
 ) -> list[str]:
-    """Where the ledger is, what the log gave, what to settle, what to do next."""
+    """Where the ledger is, what the log gave, what to settle, what to know, what to do next."""
     lines = screen.prose(f"Written: {path}")
     if found:
-        lines += screen.prose(
-            "Columns of the log: " + ", ".join(f"{channel} is {name}" for channel, name in found) + "."
-        )
+        columns = ", ".join(f"{channel} is {name}" for channel, name in found)
+        lines += screen.prose(f"Columns of the log: {columns}.")
     if open_questions:
         lines += ["", *screen.prose("The file does not say, so please settle in the ledger, under [[log]]:")]
         for one in open_questions:
             lines += screen.bullet(one)
-    rest = "Receipts, sources of heat and prices in it are invented" if own_place else "Everything in it is invented"
-    lines += ["", *screen.prose(f"{rest}: put your own in their stead, in any text editor. Then:")]
-    return [
-        *lines,
-        f"    warmledger check {screen.say(str(path.parent))}",
-        f"    warmledger appraise {screen.say(str(path.parent))}",
-    ]
+    for note in notes:
+        lines += ["", *screen.prose(note)]
+    place = screen.say(str(path.parent))
+    return [*lines, "", "Then:", f"    warmledger check {place}", f"    warmledger appraise {place}"]

@@ -78,7 +78,25 @@ def test_an_unknown_template_is_answered_with_the_known_ones(tmp_path: Path) -> 
     assert "tubes-and-tank" in refusal.value.complaints[0].mend
 
 
-@pytest.mark.parametrize("name", NAMES)
+STANDING = [name for name in NAMES if name != "planned-build"]
+
+
+def test_a_log_is_not_credited_to_a_build_that_is_not_there_yet(tmp_path: Path) -> None:
+    """The columns are filled in, commented out; expectation and climate still carry the answer."""
+    log = station(tmp_path)
+    begun = begin(tmp_path / "farm", template="planned-build", log=log, ask=None)
+    typed = tomllib.loads(begun.text)
+    assert begun.log_waits
+    assert "log" not in typed
+    assert "climate" in typed
+    assert all("expected_fraction" in build for build in typed["build"])
+    assert '# indoor = { column = "In (°F)", unit = "degF" }' in begun.text
+    code, said = call("start", str(tmp_path / "farm"), "--template", "planned-build", "--log", str(log))
+    assert code == 0
+    assert "commented out" in said
+
+
+@pytest.mark.parametrize("name", STANDING)
 def test_the_columns_and_units_of_a_log_are_filled_in_relative_to_the_ledger(name: str, tmp_path: Path) -> None:
     station(tmp_path)
     code, said = call("start", str(tmp_path / "farm"), "--template", name, "--log", str(tmp_path / "station.csv"))
@@ -99,7 +117,7 @@ def test_the_columns_and_units_of_a_log_are_filled_in_relative_to_the_ledger(nam
 def test_what_the_header_does_not_say_is_asked_for_and_never_guessed(tmp_path: Path) -> None:
     """No unit for either temperature, and two columns that may be the outdoor one."""
     text = "Time,Inside,Outside north,Outside south\n2026-01-05 00:00,5.3,-7.6,-7.0\n2026-01-05 00:10,5.2,-7.7,-7.1\n"
-    begun = begin(tmp_path / "farm", template=NAMES[0], log=station(tmp_path, text), ask=None)
+    begun = begin(tmp_path / "farm", template="tubes-and-tank", log=station(tmp_path, text), ask=None)
     assert begun.log is not None
     assert any("outdoor is" in doubt and "Outside south" in doubt for doubt in begun.log.open_questions)
     assert any('unit of "Inside"' in doubt for doubt in begun.log.open_questions)
@@ -108,7 +126,7 @@ def test_what_the_header_does_not_say_is_asked_for_and_never_guessed(tmp_path: P
 
 def test_a_relative_humidity_indoors_is_not_taken_for_the_temperature(tmp_path: Path) -> None:
     text = "Time,Indoor humidity (%),Indoor temp (°C),Outdoor temp (°C)\n2026-01-05 00:00,80,5.3,-7.6\n" * 3
-    begun = begin(tmp_path / "farm", template=NAMES[0], log=station(tmp_path, text), ask=None)
+    begun = begin(tmp_path / "farm", template="tubes-and-tank", log=station(tmp_path, text), ask=None)
     assert begun.log is not None
     assert dict(begun.log.found)["indoor"] == "Indoor temp (°C)"
     assert dict(begun.log.found)["humidity"] == "Indoor humidity (%)"
@@ -116,14 +134,14 @@ def test_a_relative_humidity_indoors_is_not_taken_for_the_temperature(tmp_path: 
 
 def test_hostile_headers_still_give_a_file_that_is_toml(tmp_path: Path) -> None:
     text = 'Time,Inside "]=\x7f\\ (°C),Outside\x1b[31m (°C)\n2026-01-05 00:00,5.3,-7.6\n2026-01-05 00:10,5.2,-7.7\n'
-    begun = begin(tmp_path / "farm", template=NAMES[0], log=station(tmp_path, text), ask=None)
+    begun = begin(tmp_path / "farm", template="tubes-and-tank", log=station(tmp_path, text), ask=None)
     assert "file" in tomllib.loads(begun.text)["log"][0]
     assert "\x1b" not in begun.text
 
 
 def test_a_log_that_is_not_there_is_refused_before_anything_is_written(tmp_path: Path) -> None:
     with pytest.raises(LogError):
-        begin(tmp_path / "farm", template=NAMES[0], log=tmp_path / "none.csv", ask=None)
+        begin(tmp_path / "farm", template="tubes-and-tank", log=tmp_path / "none.csv", ask=None)
     code, _ = call("start", str(tmp_path / "farm"), "--log", str(tmp_path / "none.csv"))
     assert code == 2
     assert not (tmp_path / "farm").exists()
@@ -172,12 +190,12 @@ def test_a_wrong_answer_is_asked_again_with_what_is_wrong(tmp_path: Path) -> Non
         asked.append(question)
         return next(given) if "hold" in question else usual
 
-    begun = begin(tmp_path / "farm", template=NAMES[0], log=station(tmp_path), ask=ask)
+    begun = begin(tmp_path / "farm", template="tubes-and-tank", log=station(tmp_path), ask=ask)
     assert sum("hold" in question for question in asked) == 2
     assert tomllib.loads(begun.text)["hold"]["temperature"] == "4 °C"
 
 
 def test_questions_left_as_they_stand_change_nothing(tmp_path: Path) -> None:
     log = station(tmp_path)
-    kept = begin(tmp_path / "farm", template=NAMES[0], log=log, ask=lambda _question, usual: usual)
-    assert kept.text == begin(tmp_path / "farm", template=NAMES[0], log=log, ask=None).text
+    kept = begin(tmp_path / "farm", template="tubes-and-tank", log=log, ask=lambda _question, usual: usual)
+    assert kept.text == begin(tmp_path / "farm", template="tubes-and-tank", log=log, ask=None).text
