@@ -9,8 +9,6 @@ from ledger.views.screen import Screen
 
 ALL_INVENTED = "Everything in it is invented: put your own in its stead, in any text editor."
 REST_INVENTED = "Receipts, sources and prices in it are invented: put your own in their stead, in any text editor."
-    "Receipts, sources of heat and prices in it are invented: put your own in their stead, in any text editor."
-)
 LOG_WAITS = (
     "The log stands in the ledger commented out: until the build is there, what the house does by itself would be "
     "credited to it."
