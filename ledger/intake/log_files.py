@@ -48,10 +48,11 @@ def read_logs(
         try:
             raws = _read_section(spec, folder, progress)
             settled = settle_orders(raws, spec)
-            wrong = [complaint for raw in raws for complaint in complaints_about(raw)]
+            dated_files = [dated(raw, order, site_timezone) for raw, order in zip(raws, settled, strict=True)]
+            pairs = zip(raws, dated_files, strict=True)
+            wrong = [complaint for raw, made in pairs for complaint in complaints_about(raw, made.utc_ms)]
             if wrong:
                 raise LogError(wrong)
-            dated_files = [dated(raw, order, site_timezone) for raw, order in zip(raws, settled, strict=True)]
         except LogError as error:
             complaints.extend(error.complaints)
             continue
@@ -85,7 +86,8 @@ def matching_files(spec: LogSpec, folder: Path) -> list[Path]:
     LogError : none; the pattern and the files that lie near are named.
     """
     plain = folder / spec.file
-    found = [plain] if plain.is_file() else [Path(p) for p in glob.glob(str(plain))]
+    pattern = spec.file if Path(spec.file).is_absolute() else str(Path(glob.escape(str(folder))) / spec.file)
+    found = [plain] if plain.is_file() else [Path(p) for p in glob.glob(pattern)]
     paths = sorted({p.resolve(): p for p in found if p.is_file()}.values(), key=lambda p: str(p))
     if paths:
         return paths

@@ -6,6 +6,8 @@ from ledger.errors import Notice
 from ledger.intake.log_file import RawFile
 from ledger.intake.log_instants import Dated
 from ledger.intake.log_refused import NO_READING, NO_STAMP, TOO_WIDE
+from ledger.intake.log_units import other_unit
+from ledger.series.readings import Kind
 
 
 def file_notices(raw: RawFile, made: Dated, *, path: str) -> list[Notice]:
@@ -30,6 +32,12 @@ def file_notices(raw: RawFile, made: Dated, *, path: str) -> list[Notice]:
         if measure.settled_by == "ledger" and named and measure.unit not in named:
             text = f'{raw.name}: "{column.header}" names {named[0].name}; the ledger\'s {measure.unit.name} is taken'  # type: ignore[union-attr]
             found.append(Notice("log-unit", text, f"{path}.{column.spec.channel}.unit", raw.shape.first_data_line))
+        foreign = other_unit(column.header) if measure.kind is Kind.TEMPERATURE else None
+        if foreign:
+            text = (
+                f'{raw.name}: "{column.header}" names {foreign}, but is read as the {column.spec.channel} temperature'
+            )
+            found.append(Notice("log-unit", text, f"{path}.{column.spec.channel}", raw.shape.first_data_line))
         if measure.strange:
             count = sum(measure.strange.values())
             text = f'{raw.name}: {count} cells of "{column.header}" carry something that is no unit of it'

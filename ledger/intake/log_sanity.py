@@ -19,13 +19,21 @@ _LYING_SHARE = 0.2
 _LYING_DIFFERENT = 20
 _SWITCH_JUMP = 12.0
 _SWITCH_MISS = 3.0
+_SWITCH_MISS_TOGETHER = 8.0
 _SWITCH_STAYS = 6
+_SWITCH_GAP_MS = 2 * 86_400_000
 
 
-def complaints_about(raw: RawFile) -> list[Complaint]:
-    """Everything in a file that contradicts its headers and the ledger's word."""
+def complaints_about(raw: RawFile, utc_ms: npt.NDArray[np.int64]) -> list[Complaint]:
+    """Everything in a file that contradicts its headers and the ledger's word.
+
+    Parameters
+    ----------
+    raw : the file's rows, in the order of the file.
+    utc_ms : their instants. [ms]
+    """
     found = [c for m, v in zip(raw.measures, raw.values, strict=True) if (c := _lies(raw, m, v)) is not None]
-    if not found and (complaint := _unit_changes(raw)) is not None:
+    if not found and (complaint := _unit_changes(raw, utc_ms)) is not None:
         found.append(complaint)
     return found
 
@@ -64,18 +72,19 @@ def _no_switch(raw: RawFile, measure: Measure, known: Values) -> Complaint | Non
     )  # fmt: skip
 
 
-def _unit_changes(raw: RawFile) -> Complaint | None:
+def _unit_changes(raw: RawFile, utc_ms: npt.NDArray[np.int64]) -> Complaint | None:
     """A row from which on all temperature columns read as if turned from °C to °F, or back."""
     pairs = [
         (m, v)
         for m, v in zip(raw.measures, raw.values, strict=True)
         if m.kind is Kind.TEMPERATURE and m.unit is not None and m.unit.name in ("degC", "degF")
     ]
-    if not pairs or raw.shape.first_data_line < 1:
+    if not pairs or any(len(values) != len(utc_ms) for _, values in pairs):
         return None
+    gaps = np.abs(np.diff(utc_ms))
     rows: npt.NDArray[np.int64] | None = None
     for measure, values in pairs:
-        here = _turns(measure, values)
+        here = _turns(measure, values, gaps, miss=_miss(len(pairs)))
         rows = here if rows is None else np.intersect1d(rows, here)
         if not len(rows):
             return None
@@ -97,7 +106,12 @@ def _written(measure: Measure, held: float) -> float:
     return bare if unit is None else bare / unit.factor + unit.zero
 
 
-def _turns(measure: Measure, values: Values) -> npt.NDArray[np.int64]:
+def _miss(columns: int) -> float:
+    """How far the first number may be off the turned one: several columns that turn at once leave more room."""
+    return _SWITCH_MISS if columns == 1 else _SWITCH_MISS_TOGETHER
+
+
+def _turns(measure: Measure, values: Values, gaps: npt.NDArray[np.int64], *, miss: float) -> npt.NDArray[np.int64]:
     """Rows after which a column's numbers are those of the other unit, and stay so for six rows."""
     unit = measure.unit
     if unit is None or len(values) < 2 * _SWITCH_STAYS:
@@ -105,13 +119,14 @@ def _turns(measure: Measure, values: Values) -> npt.NDArray[np.int64]:
     least = _SWITCH_JUMP * unit.factor
     jumps = np.flatnonzero(np.abs(np.diff(values)) > least)
     found = []
+    jumps = jumps[gaps[jumps] <= _SWITCH_GAP_MS]
     for row in jumps[:2000].tolist():
         before = _written(measure, float(values[row]))
         after = np.array([_written(measure, float(v)) for v in values[row + 1 : row + 1 + _SWITCH_STAYS]])
         back = np.array([_written(measure, float(v)) for v in values[max(0, row + 1 - _SWITCH_STAYS) : row + 1]])
         if len(after) < _SWITCH_STAYS or len(back) < _SWITCH_STAYS or np.isnan(after).any() or np.isnan(back).any():
             continue
-        fits = min(abs(after[0] - (1.8 * before + 32.0)), 1.8 * abs(after[0] - (before - 32.0) / 1.8)) < _SWITCH_MISS
+        fits = min(abs(after[0] - (1.8 * before + 32.0)), 1.8 * abs(after[0] - (before - 32.0) / 1.8)) < miss
         steady = np.abs(after - after[0]).max() < 6.0 and np.abs(back - before).max() < 6.0
         if fits and steady:
             found.append(row)

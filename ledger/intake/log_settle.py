@@ -11,6 +11,7 @@ from ledger.intake.log_shape import (
     FIXED,
     Look,
     Shape,
+    all_cells_of,
     best_separator,
     cells_of,
     decimal_mark,
@@ -56,7 +57,7 @@ def settle_shape(lines: Sequence[str], spec: LogSpec, *, file: str) -> Shape:
             file=file, line=1, excerpt=lines[0][:120],
             mend='give separator = ";" (or ",", "tab", "fixed"), header = 3 (its line), time_format = "%d.%m.%Y %H:%M"',
         )  # fmt: skip
-    rows = [cells_of(line, trial.separator, trial.cuts) for line in lines[:2000]]
+    rows = all_cells_of(lines[:2000], trial.separator, trial.cuts)
     place = first_data(rows[start:], trial.columns, look)
     if place is None:
         raise log_error(
@@ -65,9 +66,8 @@ def settle_shape(lines: Sequence[str], spec: LogSpec, *, file: str) -> Shape:
         )  # fmt: skip
     first = place + start
     columns = trial.columns
-    sample = [row for row in rows[first : first + 150] if any(row)] + [
-        cells_of(line, trial.separator, trial.cuts) for line in sample_lines(lines)[150:]
-    ]
+    more = all_cells_of(sample_lines(lines)[150:], trial.separator, trial.cuts)
+    sample = [row for row in rows[first : first + 150] if any(row)] + more
     data = tuple(row for row in sample if any(look(cell).is_time for cell in row))
     headers = _headers(lines, rows, spec, first=first, columns=columns, cuts=trial.cuts)
     _comma_twice([rows[i] for i in headers], data, trial.separator, file=file, line=first + 1)

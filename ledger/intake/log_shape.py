@@ -66,11 +66,20 @@ class _Trial:
 
 def cells_of(line: str, separator: str, cuts: tuple[int, ...] = ()) -> tuple[str, ...]:
     """Cut a line into cells, quotes dropped, blanks around cells taken off."""
+    return all_cells_of([line], separator, cuts)[0]
+
+
+def all_cells_of(lines: Sequence[str], separator: str, cuts: tuple[int, ...] = ()) -> list[tuple[str, ...]]:
+    """Cut lines, none of them with a line feed, into cells."""
     if cuts:
-        return tuple(part.strip() for part in cut_line(line, cuts))
-    line = unquoted(line.encode(), separator).decode() if '"' in line else line
-    parts = line.split() if separator == " " else line.split(separator)
-    return tuple(part.replace(HIDDEN_SEPARATOR, separator).strip() for part in parts)
+        return [tuple(part.strip() for part in cut_line(line, cuts)) for line in lines]
+    if any('"' in line for line in lines):
+        lines = unquoted("\n".join(lines).encode("utf-8", "replace"), separator).decode("utf-8", "replace").split("\n")
+    if separator == " ":
+        return [tuple(line.replace(HIDDEN_SEPARATOR, " ").split()) for line in lines]
+    return [
+        tuple(part.replace(HIDDEN_SEPARATOR, separator).strip() for part in line.split(separator)) for line in lines
+    ]
 
 
 def cut_line(line: str, cuts: Sequence[int]) -> list[str]:
@@ -113,7 +122,7 @@ def best_separator(lines: Sequence[str], given: str | None, look: Look) -> _Tria
 def _trial(lines: Sequence[str], separator: str, cuts: tuple[int, ...], look: Look) -> _Trial:
     """Score = share of lines that hold a stamp and at least one number, times the share of their other cells that are
     numbers or marks of a missing one."""
-    rows = [cells_of(line, separator, cuts) for line in lines if line.strip()]
+    rows = all_cells_of([line for line in lines if line.strip()], separator, cuts)
     good = 0
     clean = 0.0
     widths: Counter[int] = Counter()

@@ -54,6 +54,21 @@ _DEGREE = re.compile(r"(?:°|º|˚|¬∞|Â°|Â|ï¿½|�|ø|¡|∘|\bdegrees?
 _BRACKETED = re.compile(r"[(\[{<]([^()\[\]{}<>]*)[)\]}>]")
 
 
+_OTHER = re.compile(
+    r"m?v|volts?|m?a|m?ah|hpa|k?pa|mbar|bar|inhg|mmhg|mm|cm|in|inch|ppm|k?lx|k?lux|%|%rh|dbm|db|w/m2|w|kw|m/s|km/h|mph|l|m3|ph|ms/cm",
+    re.IGNORECASE,
+)
+
+
+def other_unit(header: str) -> str | None:
+    """A bracketed unit that is of no temperature: volts, pressure, percent and the like; None where there is none."""
+    for text in _BRACKETED.findall(header):
+        bare: str = text.strip().replace("²", "2").replace("³", "3")
+        if _OTHER.fullmatch(bare):
+            return bare
+    return None
+
+
 def kinds_of(channel: str) -> tuple[Kind, ...]:
     """What a channel may measure."""
     return (Kind.TEMPERATURE,) if channel in _TEMPERATURES else _OF_KIND[channel]

@@ -79,7 +79,8 @@ def _set_aside(record: HourlyRecord, account: Account) -> list[Notice]:
     found = []
     local = pd.DatetimeIndex(record.hours.index).tz_convert(record.timezone)
     for reason, text in (
-        ("range", "out of any believable range"), ("stuck", "stuck"), ("spike", "leaping away and back"),
+        ("range", "out of any believable range"), ("stuck", "that stand still"),
+        ("spike", "that leap away and back"),
         ("clock", "of a clock that had lost the date"),
     ):  # fmt: skip
         rows = np.flatnonzero((record.reason == reason).to_numpy())

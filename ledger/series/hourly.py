@@ -78,7 +78,7 @@ def hourly_record(readings: Readings, *, timezone: str, latitude_deg: float) -> 
     table = pd.DataFrame(hours, index=index)
     summary, reason = figures(table, bridges, gathered.account, readings.files, timezone=timezone)
     fine, step_minutes = _fine(gathered.goods)
-    record = HourlyRecord(table, reason, fine, step_minutes, timezone, summary)
+    record = HourlyRecord(table, reason, fine, step_minutes, timezone, summary, readings.files)
     return record, record_notices(record, ordered, gathered.notes, gathered.account)
 
 

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 
 import pandas as pd
 
+from ledger.series.readings import FileRead
+
 
 @dataclass(frozen=True, slots=True)
 class HoursByReason:
@@ -77,6 +79,7 @@ class HourlyRecord:
     fine : readings after flags, UTC index, same columns, at the log's own step; for the house model.
     step_minutes : usual interval between readings.
     figures : what is reported.
+    reads : how each file was read, in full: header line, units, order of rows, refusals by reason.
     """
 
     hours: pd.DataFrame
@@ -85,3 +88,4 @@ class HourlyRecord:
     step_minutes: float
     timezone: str
     figures: LogFigures
+    reads: tuple[FileRead, ...] = ()
