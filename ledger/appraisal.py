@@ -9,6 +9,7 @@ from ledger.doubt.breakeven import BreakEven, break_evens
 from ledger.doubt.chain import Chain
 from ledger.doubt.draws import UNKNOWN_RANGE, worth_range
 from ledger.doubt.drivers import drivers
+from ledger.doubt.saving_ranges import SavingRange, saving_ranges
 from ledger.doubt.verdict import Standing, verdict
 from ledger.doubt.words import in_words
 from ledger.errors import Notice
@@ -82,6 +83,7 @@ class Appraisal:
     assumed: tuple[Assumption, ...]
     warnings: tuple[Notice, ...] = field(default=())
     break_evens: tuple[BreakEven, ...] = field(default=())
+    saving_ranges: tuple[SavingRange, ...] = field(default=())
 
 
 def appraise(
@@ -136,6 +138,7 @@ def appraise(
         assumed=(*ledger.assumed, *heat_assumptions(work.seasons, ledger)),
         warnings=_once((*notices, *heat.notices, *said, *money.notices, *loan_notices(ledger.terms))),
         break_evens=sure.break_evens,
+        saving_ranges=sure.savings,
     )
 
 
@@ -161,6 +164,7 @@ class _Sure:
     verdict: str
     why: str
     break_evens: tuple[BreakEven, ...]
+    savings: tuple[SavingRange, ...]
 
 
 def _money(ledger: Ledger, work: HeatWork, record: HourlyRecord | None) -> _Money:
@@ -218,13 +222,14 @@ def _sure(ledger: Ledger, work: HeatWork, money: _Money) -> _Sure:
     running_known = money.project.year.running_energy_cost is not None
     if heat is None or curve is None:
         judged = verdict(UNKNOWN_RANGE, Standing(None, False, running_known), greatest_doubt="")
-        return _Sure(UNKNOWN_RANGE, (), str(judged.verdict), judged.why, ())
+        return _Sure(UNKNOWN_RANGE, (), str(judged.verdict), judged.why, (), ())
     chain = Chain(ledger, heat, curve, money.fan_kwh)
     spread, swings, solved = worth_range(chain), drivers(chain), break_evens(chain)
+    savings = () if chain.project({}).year.avoided_fuel_cost is None else saving_ranges(chain)
     standing = Standing(curve.way, bool(curve.fraction_paths), running_known)
     greatest = in_words(swings[0].input, ledger) if swings else ""
     judged = verdict(spread, standing, greatest_doubt=greatest)
-    return _Sure(spread, swings, str(judged.verdict), judged.why, solved)
+    return _Sure(spread, swings, str(judged.verdict), judged.why, solved, savings)
 
 
 def _once(notices: Sequence[Notice]) -> tuple[Notice, ...]:
