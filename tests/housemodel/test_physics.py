@@ -85,11 +85,11 @@ def test_the_balance_closes_to_one_part_in_a_thousand_million():
     net = built_network(problem, values, BUILT)
     outcome = run_one(problem, fitted, hold_c=6.0, rule=rule)
     assert outcome.fan_on.sum() > 0
-    put_in, stored = balance_kwh(problem, fitted, net, values, outcome)
+    put_in, stored = balance_kwh(problem, net, values, outcome)
     assert put_in == pytest.approx(stored, rel=1e-9, abs=1e-9)
 
 
-def balance_kwh(problem, fitted, net, values, outcome):
+def balance_kwh(problem, net, values, outcome):
     """March the same heats through an explicit bookkeeping: states from the balance of each node, solved afresh."""
     grid, structure = problem.grid, problem.structure
     nodes = structure.nodes
