@@ -5,7 +5,7 @@ from __future__ import annotations
 import difflib
 import re
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ledger.errors import Complaint, LogError
 from ledger.intake.log_shape import Shape, is_unit_row
@@ -18,11 +18,13 @@ from ledger.model.logs import ChannelSpec, LogSpec
 
 @dataclass(frozen=True, slots=True)
 class TimeColumns:
-    """Where time stands: one column, or date and clock apart; `seen` is what the (first) column's cells look like."""
+    """Where time stands: one column, or date and clock apart; `seen` is what the (first) column's cells look like;
+    `clock` is what their header says of the zone ("UTC", "UTC-07:00"), None where it says nothing."""
 
     first: int
     second: int | None
     seen: Sight
+    clock: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +131,20 @@ def settle_columns(spec: LogSpec, shape: Shape, *, file: str) -> Columns:
         complaints.extend(error.complaints)
     if complaints or time is None:
         raise LogError(complaints)
-    return Columns(time, tuple(channels))
+    labels = headers.labels(time.first) + ([] if time.second is None else headers.labels(time.second))
+    return Columns(replace(time, clock=clock_in(" ".join(labels))), tuple(channels))
+
+
+def clock_in(header: str) -> str | None:
+    """The clock that a time column's header names: "Time (UTC)", "Date Time, GMT+01:00"; None: none."""
+    found = re.search(
+        r"(?<![^\W_])(?:UTC|GMT)\s*(?:([+\-−])\s*(\d{1,2})(?::?(\d{2}))?)?(?![^\W_])", header, re.IGNORECASE
+    )
+    if not found:
+        return None
+    if not found[1]:
+        return "UTC"
+    return f"UTC{'+' if found[1] == '+' else '-'}{int(found[2]):02d}:{found[3] or '00'}"
 
 
 def _unmatched(
@@ -137,10 +152,13 @@ def _unmatched(
 ) -> Complaint:
     close = " }" if entry.endswith("column = ") else ""
     if found:
-        options = " or ".join(f'{entry}"{wanted}#{n}"{close}' for n in range(1, min(len(found), 4) + 1))
+        names = [headers.main(place) for place in found]
+        if len(set(names)) < len(names):
+            names = [f"{wanted}#{n}" for n in range(1, len(found) + 1)]
+        options = " or ".join(f'{entry}"{name}"{close}' for name in names[:4])
         return trouble(
             f'{len(found)} columns are headed "{wanted}" (from the left: {", ".join(str(p + 1) for p in found)})',
-            file=file, line=line, mend=f"say which one, counted from the left: {options}",
+            file=file, line=line, mend=f"say which one: {options}",
         )  # fmt: skip
     names = [name for name in headers.all_main() if name]
     if headers.bare:

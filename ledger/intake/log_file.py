@@ -11,7 +11,7 @@ import numpy as np
 import numpy.typing as npt
 import polars as pl
 
-from ledger.intake.log_bytes import HIDDEN_SEPARATOR, Source, unquoted
+from ledger.intake.log_bytes import Source, unquoted
 from ledger.intake.log_cells import NumberReader
 from ledger.intake.log_columns import Columns, settle_columns
 from ledger.intake.log_measure import Measure, settle_measures
@@ -216,11 +216,9 @@ def _frame(block: bytes, shape: Shape, width: int) -> pl.DataFrame:
 
 
 def _too_wide(frame: pl.DataFrame, columns: int) -> npt.NDArray[np.bool_]:
-    """Rows with something behind their last column."""
+    """Rows with a number behind their last column; a note there ("battery low") is none of the cells."""
     extra = frame.select(
-        pl.any_horizontal(
-            pl.nth(range(columns, frame.width)).fill_null("").str.strip_chars(f" {HIDDEN_SEPARATOR}") != ""
-        )
+        pl.any_horizontal(pl.nth(range(columns, frame.width)).str.contains(r"\d").fill_null(value=False))
     )
     result: npt.NDArray[np.bool_] = extra.to_series().to_numpy()
     return result

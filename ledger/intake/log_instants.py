@@ -14,7 +14,7 @@ from ledger.intake.log_file import RawFile
 from ledger.intake.log_order import format_of, order_of_format, possible_orders
 from ledger.intake.log_refused import NO_STAMP
 from ledger.intake.log_stamps import DAY_MS, Order, day_number
-from ledger.intake.log_time import NO_OFFSET, Way
+from ledger.intake.log_time import BARE_DATE, NO_OFFSET, Way
 from ledger.intake.log_trouble import trouble
 from ledger.model.logs import LogSpec
 from ledger.series.readings import FileRead
@@ -111,6 +111,11 @@ def dated(raw: RawFile, order: Order, site_timezone: str) -> Dated:
     return Dated(utc, kept, _figures(raw, order, clock, "newest first" if falling else "oldest first"), doubts)
 
 
+def clock_of(raw: RawFile) -> str:
+    """The clock of a file: the ledger's; where that is the custom "local", what the header of the time column names."""
+    return raw.columns.time.clock or raw.spec.clock if raw.spec.clock == "local" else raw.spec.clock
+
+
 def _by_clock(
     raw: RawFile, wall: npt.NDArray[np.int64], kept: npt.NDArray[np.bool_] | slice, site_timezone: str
 ) -> tuple[npt.NDArray[np.int64], str, tuple[str, ...]]:
@@ -119,12 +124,12 @@ def _by_clock(
     doubts: tuple[str, ...] = ()
     utc = wall.copy()
     if bare.any():
-        rules = rules_for(raw.spec.clock, site_timezone, wall[bare], file=raw.name)
+        rules = rules_for(clock_of(raw), site_timezone, wall[bare], file=raw.name)
         settled = settle(wall[bare], rules, file=raw.name)
         utc[bare], doubts = settled.utc_ms, settled.doubts
     if offset is not None:
         utc[~bare] = wall[~bare] - offset[~bare]
-    clock = raw.spec.clock if bare.any() else "offsets in the file"
+    clock = clock_of(raw) if bare.any() else "offsets in the file"
     if offset is not None and bare.any():
         clock += ", and offsets in the file"
     return utc, f"local ({site_timezone})" if clock == "local" else clock, doubts
@@ -138,10 +143,21 @@ def _wall_ms(raw: RawFile, order: Order) -> tuple[npt.NDArray[np.int64], npt.NDA
         numbers = [day_number(d, order) for d in raw.stamps.dates]
         table = np.array([_IMPOSSIBLE if n is None else n for n in numbers] or [_IMPOSSIBLE], np.int64)
         days = table[raw.date]
-        possible = days != _IMPOSSIBLE
+        possible = (days != _IMPOSSIBLE) & ~_doubled_midnights(days, raw.clock_ms)
         kept = slice(None) if possible.all() else possible
-    wall: npt.NDArray[np.int64] = days[kept] * DAY_MS + raw.clock_ms[kept]
+    wall: npt.NDArray[np.int64] = days[kept] * DAY_MS + np.maximum(raw.clock_ms[kept], 0)
     return wall, kept
+
+
+def _doubled_midnights(days: npt.NDArray[np.int64], clock_ms: npt.NDArray[np.int32]) -> npt.NDArray[np.bool_]:
+    """Rows with a bare date, where that cannot be the export's way to write midnight: midnight stands there already."""
+    bare: npt.NDArray[np.bool_] = clock_ms == BARE_DATE
+    if not bare.any():
+        return bare
+    midnights = np.concatenate([days[clock_ms == 0], days[clock_ms == DAY_MS] + 1])
+    doubled = len(np.unique(days[bare])) < np.count_nonzero(bare) or np.isin(days[bare], midnights).any()
+    result: npt.NDArray[np.bool_] = bare if doubled else np.zeros(len(days), bool)
+    return result
 
 
 def _figures(raw: RawFile, order: Order, clock: str, rows_run: str) -> FileRead:

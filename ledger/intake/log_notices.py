@@ -6,13 +6,30 @@ from ledger.errors import Notice
 from ledger.intake.log_file import RawFile
 from ledger.intake.log_instants import Dated
 from ledger.intake.log_refused import NO_READING, NO_STAMP, TOO_WIDE
+from ledger.intake.log_time import Way
 from ledger.intake.log_units import other_unit
 from ledger.series.readings import Kind
 
 
+def _named_clock(raw: RawFile, path: str) -> list[Notice]:
+    named = raw.columns.time.clock
+    if named is None or raw.stamps.way is Way.COUNT:
+        return []
+    if raw.spec.clock == "local":
+        text = (
+            f"{raw.name}: the header of its time column names {named}, and so it is read; the ledger's clock would rule"
+        )
+        return [Notice("log-clock", text, f"{path}.clock")]
+    if raw.spec.clock.upper().replace(" ", "") == named:
+        return []
+    text = f"{raw.name}: the header of its time column names {named}; the ledger's clock {raw.spec.clock} is taken"
+    return [Notice("log-clock", text, f"{path}.clock")]
+
+
 def file_notices(raw: RawFile, made: Dated, *, path: str) -> list[Notice]:
     """Notices about one file: doubtful hours of its clock, lines not read, units set against the header's."""
-    found = [Notice("log-clock", f"{raw.name}: {doubt}", f"{path}.clock") for doubt in made.doubts]
+    found = _named_clock(raw, path)
+    found += [Notice("log-clock", f"{raw.name}: {doubt}", f"{path}.clock") for doubt in made.doubts]
     refused = {reason: raw.refusals.count[reason] for reason in (NO_STAMP, TOO_WIDE, NO_READING)}
     for reason, count in refused.items():
         if count:

@@ -17,6 +17,7 @@ from ledger.intake.log_sightings import EPOCH_FIRST_S, EPOCH_LAST_S, count_kind,
 from ledger.intake.log_stamps import DAY_MS, SERIAL_DAY_ZERO, Clock, DateParts, read_clock, read_date
 
 NO_CODE = -1
+BARE_DATE = -2  # in place of a clock: the cell holds a date only, as some exports write midnight
 NO_OFFSET = np.int32(2**31 - 1)
 _CLOCK_AT_END = r"[ T,_]*\b(\d{1,2}[:h]\d{2}.*)$"
 
@@ -126,7 +127,8 @@ class StampReader:
             return self._by_format(text)
         pair = split_stamp(text)
         if pair is None:
-            return None
+            day = read_date(text)
+            return None if day is None else (self._new_date(day), Clock(BARE_DATE))
         return self._new_date(pair[0]), pair[1]
 
     def _by_format(self, text: str) -> tuple[int, Clock] | None:
@@ -155,7 +157,9 @@ class StampReader:
 
     def _clock(self, text: str) -> Clock | None:
         if text not in self._clocks:
-            self._clocks[text] = read_clock(text.replace(HIDDEN_SEPARATOR, ","))
+            whole_hour = self.way is Way.PAIR and re.fullmatch(r"\s*\d{1,2}\s*", text)
+            bare = f"{text}:00" if whole_hour else text
+            self._clocks[text] = read_clock(bare.replace(HIDDEN_SEPARATOR, ","))
         return self._clocks[text]
 
     def _numbers(self, column: pl.Series) -> StampBlock:

@@ -482,3 +482,94 @@ def test_sections_of_several_loggers_make_one_record(tmp_path: Path) -> None:
     second = spec(file="out.csv", channels=(ChannelSpec("outdoor", "Temp C"),))
     made, _ = record(tmp_path, first, second)
     agrees(made, KNOWN)
+
+
+# --- what exports do besides ---------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("head", ["Time (UTC)", "timestamp_utc", "Date Time, GMT+00:00", "UTC"])
+def test_a_time_header_that_names_its_clock_is_believed_and_told(tmp_path: Path, head: str) -> None:
+    write(tmp_path, [f'"{head}",Inside (°C),Outside (°C)', *rows_of(KNOWN, zone="UTC")])
+    made, notices = record(tmp_path)
+    agrees(made, KNOWN)
+    assert any(n.code == "log-clock" for n in notices)
+
+
+def test_a_time_header_with_an_offset_is_believed(tmp_path: Path) -> None:
+    write(tmp_path, ['"Date Time, GMT-07:00",Inside (°C),Outside (°C)', *rows_of(KNOWN, zone="Etc/GMT+7")])
+    made, _ = record(tmp_path)
+    agrees(made, KNOWN)
+
+
+def test_a_clock_in_the_ledger_outrules_the_header(tmp_path: Path) -> None:
+    write(tmp_path, ["Time (UTC),Inside (°C),Outside (°C)", *rows_of(KNOWN)])
+    made, _ = record(tmp_path, spec(clock="Europe/Rome"))
+    agrees(made, KNOWN)
+
+
+def test_a_midnight_without_its_clock_is_a_midnight(tmp_path: Path) -> None:
+    """Some exports drop 00:00 where it is midnight."""
+    write(tmp_path, [HEADER, *(line.replace(" 00:00,", ",") for line in LINES[1:])])
+    made, _ = record(tmp_path)
+    agrees(made, KNOWN)
+
+
+def test_daily_means_between_the_rows_are_no_midnights(tmp_path: Path) -> None:
+    body = []
+    for line in LINES[1:]:
+        if " 00:00," in line:
+            body.append(line.split(" ")[0] + ",99.0,99.0")
+        body.append(line)
+    write(tmp_path, [HEADER, *body])
+    made, _ = record(tmp_path)
+    agrees(made, KNOWN)
+    assert made.figures.files[0].refused == 14
+
+
+def test_a_note_behind_the_last_column_costs_no_row(tmp_path: Path) -> None:
+    write(tmp_path, [line + ",battery low" if i % 50 == 9 else line for i, line in enumerate(LINES)])
+    made, _ = record(tmp_path)
+    agrees(made, KNOWN)
+    assert made.figures.files[0].refused == 0
+
+
+def test_a_date_and_a_whole_hour_in_two_columns_are_joined(tmp_path: Path) -> None:
+    hourly = truth(minutes=60)
+    write(tmp_path, ["Date,Hour,Inside (°C),Outside (°C)", *rows_of(hourly, stamp="%Y-%m-%d,%H")])
+    made, _ = record(tmp_path, spec(time="Date + Hour"))
+    agrees(made, hourly)
+
+
+def test_a_hint_of_the_separator_in_the_first_line_is_skipped(tmp_path: Path) -> None:
+    lines = rows_of(KNOWN, separator=";")
+    write(tmp_path, ["sep=;", HEADER.replace(",", ";"), *lines])
+    made, _ = record(tmp_path)
+    agrees(made, KNOWN)
+
+
+def test_a_header_behind_a_hash_is_a_header(tmp_path: Path) -> None:
+    write(tmp_path, ["# made by our logger", "#Time,Inside (°C),Outside (°C)", *LINES[1:]])
+    made, _ = record(tmp_path, spec(time="Time"))
+    agrees(made, KNOWN)
+
+
+@pytest.mark.parametrize("override", [{"separator": ","}, {"decimal": "."}, {"header": 1}, {"encoding": "utf-8"}])
+def test_what_the_ledger_states_is_obeyed(tmp_path: Path, override: dict[str, object]) -> None:
+    write(tmp_path, LINES)
+    made, _ = record(tmp_path, spec(**override))
+    agrees(made, KNOWN)
+
+
+def test_a_log_of_a_handful_of_rows_is_read(tmp_path: Path) -> None:
+    write(tmp_path, LINES[:8])
+    made, _ = record(tmp_path)
+    assert made.figures.files[0].used == 7
+    assert made.figures.hours_valid == 1
+
+
+def test_a_folder_with_brackets_in_its_name_is_read(tmp_path: Path) -> None:
+    folder = tmp_path / "logs [old] (1)"
+    folder.mkdir()
+    write(folder, LINES)
+    made, _ = record(folder)
+    agrees(made, KNOWN)
