@@ -14,7 +14,10 @@ from ledger.doubt.verdict import Standing, verdict
 from ledger.doubt.words import in_words
 from ledger.errors import Notice
 from ledger.heat.assumed import heat_assumptions
+from ledger.heat.bare import Ways
 from ledger.heat.by_build import avoided_by_build, split_notices
+from ledger.heat.fan_off import FanOffAnswer, fan_off_answer
+from ledger.heat.housemodel.answer import HouseModelAnswer, fit_house
 from ledger.heat.reckoning import HeatWork, answer_of, heat_work, prepare
 from ledger.heat.results import HouseFigures, SeasonHeat, TypicalHeat
 from ledger.model.identity import Identity as Identity
@@ -83,6 +86,8 @@ class Appraisal:
     assumed: tuple[Assumption, ...]
     warnings: tuple[Notice, ...] = field(default=())
     break_evens: tuple[BreakEven, ...] = field(default=())
+    model: HouseModelAnswer | None = None
+    off_nights: FanOffAnswer = field(default_factory=FanOffAnswer)
     saving_ranges: tuple[SavingRange, ...] = field(default=())
 
 
@@ -109,7 +114,10 @@ def appraise(
     -------
     Appraisal
     """
-    work = heat_work(prepare(record, ledger, climate_record=climate_record), ledger)
+    prepared = prepare(record, ledger, climate_record=climate_record)
+    off_nights = fan_off_answer(prepared, ledger)
+    model = None if record is None else fit_house(record, prepared, ledger)
+    work = heat_work(prepared, ledger, ways=_ways(off_nights, model))
     heat = answer_of(work, ledger)
     put_in = capital(ledger)
     accounts, said = season_accounts(ledger, heat.seasons, typical=heat.typical, net_capital=put_in.net)
@@ -123,6 +131,8 @@ def appraise(
         record=record,
         log=None if record is None else record.figures,
         seasons=tuple(SeasonAnswer(h, a) for h, a in zip(heat.seasons, accounts, strict=True)),
+        model=model,
+        off_nights=off_nights,
         typical_heat=heat.typical,
         typical_money=money.typical,
         capital=put_in,
@@ -139,6 +149,15 @@ def appraise(
         warnings=_once((*notices, *heat.notices, *said, *money.notices, *loan_notices(ledger.terms))),
         break_evens=sure.break_evens,
         saving_ranges=sure.savings,
+    )
+
+
+def _ways(off_nights: FanOffAnswer, model: HouseModelAnswer | None) -> Ways:
+    """The bare house as the nights with the fan off and the house model answer it."""
+    return Ways(
+        fan_off={name: one.bare for name, one in off_nights.seasons.items()},
+        model={} if model is None else model.model_seasons,
+        model_believed=model is not None and model.believed,
     )
 
 

@@ -16,6 +16,7 @@ from ledger.errors import Notice
 from ledger.model.identity import Identity, Program
 from ledger.model.values import Assumption
 from ledger.series.record import LogFigures
+from ledger.views.model_view import model_document
 
 if TYPE_CHECKING:
     from ledger.appraisal import Appraisal, SeasonAnswer
@@ -31,7 +32,7 @@ def appraisal_document(appraisal: Appraisal) -> dict[str, Any]:
         "house": _plain(appraisal.house),
         "log": _log(appraisal.log),
         "seasons": [_season(one) for one in appraisal.seasons],
-        "model": None,
+        "model": model_document(appraisal.model),
         "typical_year": _typical_year(appraisal),
         "capital": _plain(appraisal.capital),
         "worth": _worth(appraisal),
