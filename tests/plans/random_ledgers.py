@@ -22,6 +22,7 @@ growths = st.floats(-0.03, 0.08).map(sure)
 lives = st.integers(2, 40).map(float)
 days = st.integers(-900, 6000).map(lambda n: BASE + timedelta(days=n))
 tariffs = st.lists(st.builds(Tariff, days, st.floats(0.0, 400.0).map(sure)), max_size=2).map(tuple)
+power_tariffs = st.lists(st.builds(Tariff, days, st.floats(0.0, 0.8).map(sure)), max_size=2).map(tuple)
 
 
 @st.composite
@@ -48,8 +49,9 @@ def builds(draw, name: str) -> Build:
 @st.composite
 def sources(draw) -> tuple[Source, ...]:
     electric = plug(
-        price=draw(st.floats(0.05, 0.6)),
+        price=draw(st.just(0.0) | st.floats(0.05, 0.6)),
         price_growth=draw(growths),
+        tariffs=draw(power_tariffs),
         life_years=sure(draw(lives)),
         output_kw=draw(st.none() | st.floats(1, 40).map(sure)),
         bought=draw(st.none() | st.dates(date(2010, 1, 1), BASE)),

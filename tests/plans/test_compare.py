@@ -186,6 +186,14 @@ def test_peak_need_of_a_plan_without_the_second_layer_is_that_of_the_single_one(
     assert (without - with_layer) * 1000 == pytest.approx(130 * 3.5 * 18)
 
 
+def test_a_house_that_needs_no_heat_on_the_design_night_is_held_by_nothing():
+    ledger = ledger_with(sources=(plug(),))
+    mild = replace(ledger, site=replace(ledger.site, design_temperature_c=10.0))
+    plan = named(compared(mild, HEAT), "nothing")
+    assert (plan.peak_need_kw, plan.holds_design_night) == (0.0, True)
+    assert plan.rank is None
+
+
 def test_a_stated_design_temperature_comes_before_the_coldest_hour_logged():
     ledger = ledger_with(sources=(plug(),))
     stated = replace(ledger, site=replace(ledger.site, design_temperature_c=-20.0))

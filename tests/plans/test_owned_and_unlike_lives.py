@@ -99,6 +99,9 @@ def test_an_owned_heater_that_outlives_the_study_needs_no_price():
     source = heater(bought=date(2025, 8, 1), life_years=sure(30.0), output_kw=sure(50.0), price_growth=sure(0.0))
     plan = named(compared(ledger_with(sources=(source,), **PLAIN), HEAT), "plug heater alone")
     assert plan.life_cycle_cost == pytest.approx(200 / crf(0.05, 10))
+    to_the_day = replace(source, bought=date(2025, 8, 1), life_years=sure(10.0))
+    plan = named(compared(ledger_with(sources=(to_the_day,), **PLAIN), HEAT), "plug heater alone")
+    assert plan.life_cycle_cost == pytest.approx(200 / crf(0.05, 10))
     old = replace(source, bought=date(2000, 1, 1))
     assert named(compared(ledger_with(sources=(old,), **PLAIN), HEAT), "plug heater alone").life_cycle_cost is None
 

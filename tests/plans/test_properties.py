@@ -9,10 +9,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from ledger.money.avoided import to_year_money
-from ledger.money.builds import part_of_year
 from ledger.money.project import build_project, project_from
 from ledger.money.running import typical_running, typical_upkeep
 from ledger.money.worth import npv
+from ledger.money.year import build_years
 from tests.money.made import build, item, sure
 from tests.plans.made import compared, named, plug, stove
 from tests.plans.random_ledgers import ledgers, typical_years
@@ -54,13 +54,9 @@ def test_the_same_holds_for_each_of_several_builds(ledger, heat):
             upkeep=typical_upkeep(ledger, ledger.builds),
         )
         alone = named(answer, f"{source.name} alone").life_cycle_cost
+        years = build_years(ledger, together, SHARES, fan_kwh=None)
         for one in ledger.builds:
-            year = part_of_year(
-                together,
-                SHARES[one.name],
-                running=typical_running(ledger, (one,), fan_kwh=None)[0],
-                upkeep=typical_upkeep(ledger, (one,)),
-            )
+            year = years[one.name]
             worth = float(npv(build_project(ledger, one.name, year)))
             built = named(answer, f"{one.name} + {source.name}").life_cycle_cost
             assert alone - built == pytest.approx(worth, rel=1e-9, abs=1e-9 * max(1.0, abs(alone), abs(built)))

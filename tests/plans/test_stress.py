@@ -168,6 +168,15 @@ def test_a_battery_without_an_electric_heater_carries_the_fan_and_the_rest():
     assert battery(replace(ledger, power=Power()), winter) is None
 
 
+def test_a_battery_feels_the_kilowatt_hours_whatever_the_unit_of_the_price():
+    """Priced by the megawatt-hour, the heater draws the same 0.8 kW: 6.912 kWh last as long as before."""
+    by_mwh = heater(output_kw=spread(0.8), unit="MWh", price=spread(160.0), heat_per_unit_kwh=spread(1000.0))
+    ledger, seasons = three_nights((6.0, 3.0, 1.0), sources=(by_mwh,))
+    winter = colder_winter(seasons[0], ledger.site, hold_c=5.0, colder_k=5.0)
+    off_grid = replace(ledger, power=Power(spread(9.6), spread(0.8), spread(0.9), spread(60.0)))
+    assert battery(off_grid, winter) == (pytest.approx(6.912 / 0.86), 0)
+
+
 def test_without_a_design_temperature_no_peak_is_named():
     ledger, seasons = three_nights((6.0, 3.0, 1.0))
     answer = stress(ledger, seasons, Cold(5.0, None, None))

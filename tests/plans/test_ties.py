@@ -55,7 +55,11 @@ def test_unknown_hours_have_no_wage():
 
 
 def test_a_later_tariff_stays_when_the_base_price_is_moved():
-    tariffs = (Tariff(date(2024, 1, 1), sure(100.0)), Tariff(date(2028, 1, 1), sure(300.0)))
+    tariffs = (
+        Tariff(date(2024, 1, 1), sure(100.0)),
+        Tariff(date(2025, 9, 1), sure(120.0)),  # the base date itself
+        Tariff(date(2028, 1, 1), sure(300.0)),
+    )
     moved = with_price(ledger_with(sources=(stove(tariffs=tariffs),)), "wood stove", 50.0)
     assert [t.price.likely for t in moved.sources[0].tariffs] == [300.0]
     assert moved.sources[0].price.likely == 50.0
