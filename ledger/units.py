@@ -24,6 +24,7 @@ FOOT_M = 0.3048
 GALLON_M3 = 0.003785411784
 IMPERIAL_GALLON_M3 = 0.00454609
 LARGEST_NUMBER = Decimal("1e15")
+LONGEST_QUANTITY = 120
 
 
 class UnitError(ValueError):
@@ -245,6 +246,8 @@ def split_quantity(text: str) -> tuple[Decimal, str]:
     UnitError : no number in front, a comma in the number, a number that no float can hold.
     """
     shown = text.strip()
+    if len(shown) > LONGEST_QUANTITY:
+        raise UnitError(f'"{shown[:40]}..." is too long for a quantity', "write a number and its unit")
     plain = unicodedata.normalize("NFKC", text).replace("−", "-").replace("\u2013", "-")
     with_comma = _COMMA_NUMBER.match(plain)
     if with_comma is not None:

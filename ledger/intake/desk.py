@@ -10,7 +10,7 @@ from pydantic import BaseModel, ValidationError
 from ledger.errors import Complaint, LedgerError, Notice, Place
 from ledger.intake.money_values import Coin
 from ledger.intake.schema import below, kind_words
-from ledger.intake.slips import as_typed, offer
+from ledger.intake.slips import as_typed, offer, shortened
 from ledger.intake.toml_places import Path, Places
 from ledger.model.values import Assumption
 from ledger.sources import Row
@@ -24,7 +24,7 @@ def entry_of(path: Path) -> str:
     words = ""
     for part in path:
         words += f"[{part + 1}]" if isinstance(part, int) else f".{part}" if words else str(part)
-    return words
+    return shortened(words, 200)
 
 
 class Desk:
@@ -54,7 +54,7 @@ class Desk:
     def fault(self, path: Path, what: str, mend: str) -> None:
         """Note a fault of an entry."""
         place = Place(self.file, self.places.line(path), entry_of(path))
-        self.complaints.append(Complaint(what, place, mend))
+        self.complaints.append(Complaint(shortened(what), place, shortened(mend, 800)))
 
     def assume(self, path: Path, value: str, source: str) -> None:
         """Note a default that enters the answer."""

@@ -17,6 +17,7 @@ from ledger.sources import HALF_WIDTHS, Knowing
 
 NO_CURRENCY = "XXX"
 PRICE_DECIMALS = 6
+LONGEST_AMOUNT = 60
 _FIGURES = ("low", "likely", "high")
 _POUNDS = ("GBP", "FKP", "GIP", "SHP", "EGP", "SYP", "LBP", "SSP", "SDG")
 _SIGNS: dict[str, tuple[str, ...]] = {
@@ -160,6 +161,8 @@ def _to_the_coin(raw: object, coin: Coin) -> Decimal:
 def _money_number(raw: object, coin: Coin) -> Decimal:
     if not isinstance(raw, str):
         return number(raw)
+    if len(raw) > LONGEST_AMOUNT:
+        raise slip(f"{as_typed(raw)} is not money", 'write a bare number, or like "$1,250.00"')
     match = _AMOUNT.fullmatch(raw.strip().replace("\u00a0", " ").replace("\u202f", " "))
     if match is None:
         raise slip(f'"{raw}" is not money', 'write a bare number, or like "$1,250.00"')

@@ -41,6 +41,11 @@ def offer(name: str, known: Iterable[str]) -> str:
     return f"use one of: {listed(names[:24])}" if names else "there is none to choose from yet"
 
 
+def shortened(words: str, most: int = 400) -> str:
+    """Words cut at a length that a screen can hold."""
+    return words if len(words) <= most else f"{words[: most - 3]}..."
+
+
 def as_typed(raw: object) -> str:
     """A value as a grower would recognise it."""
     if isinstance(raw, bool):

@@ -8,9 +8,11 @@ from decimal import Decimal, InvalidOperation
 from typing import Any
 
 from ledger.errors import Complaint, LedgerError, Place
+from ledger.intake.slips import shortened
 from ledger.intake.syntax_lines import Lines, Slip
 from ledger.intake.syntax_slips import find_slip
 
+_DEEP_KEY = re.compile(r"""^[ \t]*(?:\[+[ \t]*)?(?:(?:[\w-]+|"[^"\n]*"|'[^'\n]*')[ \t]*\.[ \t]*){40}""", re.MULTILINE)
 _PLACE = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)\s*$")
 
 
@@ -26,6 +28,12 @@ def parse(text: str, file: str) -> dict[str, Any]:
     ------
     LedgerError : the first fault of syntax, alone, with the line as typed, a caret and the mend.
     """
+    deep = _DEEP_KEY.search(text)
+    if deep is not None:
+        line = text.count("\n", 0, deep.end()) + 1
+        raise LedgerError(
+            [Complaint("a key has dozens of dotted parts", Place(file, line), "a ledger needs three at most")]
+        )
     try:
         return tomllib.loads(text, parse_float=_decimal)
     except tomllib.TOMLDecodeError as error:
@@ -63,7 +71,8 @@ def _complaint(text: str, file: str, message: str) -> Complaint:
     typed = lines.line(slip.line)
     shown, column = _window(typed, slip.column)
     caret = "".join("\t" if sign == "\t" else " " for sign in shown[:column]) + "^"
-    return Complaint(slip.what, Place(file, slip.line, lines.entry(slip.line)), slip.mend, f"{shown}\n{caret}")
+    place = Place(file, slip.line, shortened(lines.entry(slip.line), 200))
+    return Complaint(shortened(slip.what), place, shortened(slip.mend), f"{shown}\n{caret}")
 
 
 def _window(typed: str, column: int) -> tuple[str, int]:

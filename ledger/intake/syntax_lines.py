@@ -7,6 +7,7 @@ from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+_HEADER_SIGNS = 300
 _HEADER = re.compile(r"[ \t]*(\[\[?)[ \t]*([^\[\]#]+?)[ \t]*\]\]?[ \t]*(?:#.*)?$")
 _KEY = re.compile(r"[ \t]*([^\s=#\[\]{}][^=#\n]*?)[ \t]*=")
 _TOKEN = re.compile(
@@ -92,12 +93,13 @@ class Lines:
 
     def _rest(self, at: int) -> str:
         end = self.text.find("\n", at)
-        return self.text[at : end if end >= 0 else len(self.text)]
+        end = end if end >= 0 else len(self.text)
+        return self.text[at : min(end, at + _HEADER_SIGNS)]
 
     def headers(self) -> Iterator[tuple[int, bool, str]]:
         """Line, whether it has two brackets, and name of every header."""
         for number in range(1, len(self._starts) + 1):
-            match = _HEADER.match(self.line(number))
+            match = _HEADER.match(self.line(number)[:_HEADER_SIGNS])
             if match is not None:
                 yield number, match.group(1) == "[[", re.sub(r"[ \t]*\.[ \t]*", ".", match.group(2))
 
@@ -109,8 +111,8 @@ class Lines:
             if number > line:
                 break
             here = _counted(name, rows, counts)
-        match = _KEY.match(self.line(line))
-        key = match.group(1) if match and not _HEADER.match(self.line(line)) else ""
+        match = _KEY.match(self.line(line)[:_HEADER_SIGNS])
+        key = match.group(1) if match and not _HEADER.match(self.line(line)[:_HEADER_SIGNS]) else ""
         return ".".join(part for part in (here, key.strip("\"' ")) if part)
 
 

@@ -13,6 +13,8 @@ from ledger.intake.syntax_values import mend_of_value
 _CURLY = "“”„‟«»‘’‚‛′″"
 _STRAIGHT = str.maketrans(dict.fromkeys("“”„‟«»″", '"') | dict.fromkeys("‘’‚‛′", "'"))
 _QUOTED = re.compile(r'"(?:[^"\\\n]|\\.)*"|\'[^\'\n]*\'')
+LOOKED_AT = 2000
+"""Signs of a line that are searched for slips; a longer line is no line of a person."""
 _PAIR = re.compile(r"([^\s={},\[\]#][^={},#]*?)[ \t]*=[ \t]*")
 
 
@@ -82,7 +84,7 @@ def _twice(lines: Lines, _offset: int, line: int, _column: int, words: str) -> S
 
 
 def _key_of(line: str) -> str:
-    match = _PAIR.match(line.strip())
+    match = _PAIR.match(line.strip()[:LOOKED_AT])
     return match.group(1).strip("\"' ") if match else line.strip()
 
 
@@ -144,6 +146,7 @@ def _inline_over_lines(lines: Lines, offset: int, line: int, _column: int, _word
 
 def _candidates(line: str) -> Iterator[Candidate]:
     """The values that stand on a line, each up to the next comma before a key, bracket, comment or the end."""
+    line = line[:LOOKED_AT]
     plain = _outside_quotes(line)
     for match in _PAIR.finditer(plain):
         start = match.end()
@@ -191,7 +194,7 @@ def _open_quote(lines: Lines, offset: int, line: int, _column: int, _words: str)
 
 def _header(lines: Lines, _offset: int, line: int, _column: int, _words: str) -> Slip | None:
     """A header without its brackets."""
-    typed = lines.line(line)
+    typed = lines.line(line)[:LOOKED_AT]
     match = re.match(r"\s*(\[{1,2})\s*([A-Za-z][\w. -]*?)\s*(\]{0,2})\s*(?:#.*)?$", typed)
     if match is None or len(match.group(1)) == len(match.group(3)):
         return None
@@ -211,7 +214,7 @@ def _unseen(lines: Lines, _offset: int, line: int, _column: int, words: str) -> 
 
 def _commas(lines: Lines, _offset: int, line: int, _column: int, _words: str) -> Slip | None:
     """Two commas in a row, or one with nothing before it."""
-    match = re.search(r"[,\[{]\s*,", _outside_quotes(lines.line(line)))
+    match = re.search(r"[,\[{]\s*,", _outside_quotes(lines.line(line)[:LOOKED_AT]))
     if match is None:
         return None
     return Slip(line, match.end() - 1, "a comma has nothing before it", "take it out, or write the value before it")
@@ -228,7 +231,7 @@ def _open_bracket(lines: Lines, offset: int, _line: int, _column: int, _words: s
 
 def _no_equals(lines: Lines, _offset: int, line: int, column: int, _words: str) -> Slip | None:
     """A line without =, or a key that is none."""
-    typed = lines.line(line).strip()
+    typed = lines.line(line).strip()[:LOOKED_AT]
     before = len(lines.line(line)) - len(lines.line(line).lstrip())
     colon = re.match(r"([\w-]+)\s*:\s*(.+)$", typed)
     if colon is not None:

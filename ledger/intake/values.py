@@ -16,6 +16,7 @@ from ledger.model.values import Basis, Spread
 from ledger.sources import HALF_WIDTHS, Knowing
 from ledger.units import Dimension, UnitError, parse_quantity, units_of
 
+LONGEST_RATE = 60
 _TABLE_KEYS = ("low", "likely", "high", "basis", "note", "exact")
 
 
@@ -107,6 +108,8 @@ def _rate(raw: object, largest_bare: Decimal) -> float:
 
 
 def _percent(raw: str) -> float:
+    if len(raw) > LONGEST_RATE:
+        raise slip(f"{as_typed(raw)} is not a rate or share", 'write it as 0.06 or "6 %"')
     text = raw.strip().replace("\u2212", "-").replace("\u00a0", " ")
     match = re.fullmatch(r"([+-]?\d+(?:\.\d+)?|[+-]?\.\d+)\s*(%|percent|per cent)", text)
     if match is None:

@@ -131,3 +131,29 @@ def test_a_very_long_line_is_shown_around_its_fault_only() -> None:
 
 def test_tabs_before_the_fault_keep_the_caret_below_it() -> None:
     assert fault("\tprice = yes").excerpt == "\tprice = yes\n\t        ^"
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "x" * 100_000,
+        " " * 100_000 + "x",
+        "a = " + " " * 100_000 + "x y",
+        "a = " + "1 " * 50_000,
+        "a = $" + "1 " * 50_000,
+        '"' * 100_001,
+        "'\"" * 50_000,
+        "{" * 100_000,
+        "[" + " " * 100_000,
+        'a = "' + "\\" * 100_001 + '"',
+        'a = """' + '"" ' * 50_000,
+        "a" + ".a" * 50_000 + " = 1",
+        "[" + "a." * 50_000 + "a]",
+        "a = 2025-01-01" + "T" * 100_000,
+    ],
+    ids=range(14),
+)
+def test_a_line_of_a_hundred_thousand_signs_is_answered_in_words_a_screen_can_hold(typed: str) -> None:
+    """Each of these would take minutes if a search went back and forth over the line."""
+    found = fault(typed)
+    assert len(found.what) + len(found.mend) + len(found.place.entry) + len(found.excerpt) < 2000
