@@ -46,7 +46,8 @@ class Source:
     @property
     def encoding_name(self) -> str:
         """The encoding as reported; a file of plain ASCII is UTF-8."""
-        return (self.encoding or "utf-8") + (" with byte-order mark" if self.mark else "")
+        name = self.encoding or "utf-8"
+        return "utf-8-sig" if self.mark and name == "utf-8" else name
 
     def blocks(self, size: int = BLOCK_BYTES) -> Iterator[bytes]:
         """Blocks of whole lines in UTF-8, line feeds only, no NUL bytes. The last line may lack its line feed."""

@@ -13,7 +13,6 @@ from ledger.intake.log_sightings import Sight, sight
 from ledger.intake.log_units import unit_named
 from ledger.intake.log_words import is_missing
 
-SEPARATOR_NAMES = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar", " ": "blanks"}
 FIXED = "fixed width"
 _SAMPLE_HEAD = 150
 _SAMPLE_MORE = 100
@@ -52,8 +51,8 @@ class Shape:
 
     @property
     def separator_name(self) -> str:
-        """The separator as reported."""
-        return FIXED if self.cuts else SEPARATOR_NAMES.get(self.separator, self.separator)
+        """The separator as reported: the mark itself, or "fixed width"."""
+        return FIXED if self.cuts else self.separator
 
 
 @dataclass(frozen=True, slots=True)

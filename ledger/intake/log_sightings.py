@@ -71,6 +71,8 @@ def sight(cell: str) -> Sight:
 def count_kind(text: str) -> int | None:
     """Milliseconds in one unit of a count since 1970, as a power of ten: 3 s, 0 ms, −3 µs, −6 ns; else None."""
     whole = re.split(r"[.,]", text)[0]
+    if not whole.isdecimal():
+        return None
     for power, digits in ((3, (9, 10)), (0, (12, 13)), (-3, (15, 16)), (-6, (18, 19))):
         if len(whole) in digits and EPOCH_FIRST_S <= int(whole) * 10 ** (power - 3) <= EPOCH_LAST_S:
             return power

@@ -206,7 +206,9 @@ def stuck_least_h(channel: str, step_of_digits: float) -> float | None:
             return None
 
 
-def stuck_together(stamps_ms: Instants, lively: Sequence[Values], *, step_ms: float) -> Mask:
+def stuck_together(
+    stamps_ms: Instants, lively: Sequence[Values], *, step_ms: float, least_h: float = th.FREEZE_THREE_H
+) -> Mask:
     """A whole station that repeats its last row: every lively channel at once, to the same digits.
 
     Parameters
@@ -214,6 +216,7 @@ def stuck_together(stamps_ms: Instants, lively: Sequence[Values], *, step_ms: fl
     stamps_ms : of the rows. [ms]
     lively : channels of fine resolution that do not stand still together for long (air, humidity); at least two.
     step_ms : usual interval. [ms]
+    least_h : shortest run that is looked at; the thresholds add to it. [h]
     """
     mask = np.zeros(len(stamps_ms), bool)
     if len(lively) < 2 or len(stamps_ms) < th.FREEZE_READINGS:
@@ -223,7 +226,7 @@ def stuck_together(stamps_ms: Instants, lively: Sequence[Values], *, step_ms: fl
         same &= np.diff(values) == 0.0
     first, last = still_runs(stamps_ms, same, step_ms=step_ms)
     hours = (stamps_ms[last] - stamps_ms[first]) / HOUR_MS
-    likely = (hours >= th.FREEZE_THREE_H) & (last - first + 1 >= th.FREEZE_READINGS)
+    likely = (hours >= least_h) & (last - first + 1 >= th.FREEZE_READINGS)
     for a, b, h in zip(first[likely], last[likely], hours[likely], strict=True):
         after = b + 1
         jumps = after < len(stamps_ms) and any(abs(v[after] - v[b]) >= th.FREEZE_JUMP_K for v in lively)

@@ -14,6 +14,7 @@ from ledger.series.rows import Rows
 from ledger.series.zone import HOUR_MS
 
 Judge = Callable[[Instants, Values, float], Mask]
+AIR = ("indoor", "outdoor", "unheated", "tube_in", "tube_out")
 REASONS = ("excluded", "clock", "range", "stuck", "spike")
 
 
@@ -87,19 +88,24 @@ def _zeros(rows: Rows) -> Mask:
 
 
 def _frozen(rows: Rows, digits: Sequence[float], step_ms: float) -> Mask:
-    """Rows of a frozen station, over the rows in which every lively channel was read."""
-    lively = [
-        values
-        for trace, values, fine in zip(rows.traces, rows.columns, digits, strict=True)
-        if faults.lively_kind(trace.channel, trace.kind, fine)
-    ]
-    mask = np.zeros(len(rows.stamps_ms), bool)
+    """Rows of a frozen station: lively channels of fine digits for some hours, all air channels for most of a day."""
+    named = list(zip(rows.traces, rows.columns, digits, strict=True))
+    fine = [v for t, v, step in named if faults.lively_kind(t.channel, t.kind, step)]
+    air = [v for t, v, _ in named if t.channel in AIR or t.channel == "humidity"]
+    mask = _frozen_over(rows.stamps_ms, fine, step_ms, th.FREEZE_THREE_H)
+    return mask | _frozen_over(rows.stamps_ms, air, step_ms, th.FREEZE_COARSE_H)
+
+
+def _frozen_over(stamps_ms: Instants, lively: Sequence[Values], step_ms: float, least_h: float) -> Mask:
+    """The same over the rows in which every one of some channels was read."""
+    mask = np.zeros(len(stamps_ms), bool)
     if len(lively) < 2:
         return mask
     read = ~np.isnan(lively).any(axis=0)
     if read.all():
-        return faults.stuck_together(rows.stamps_ms, lively, step_ms=step_ms)
-    mask[read] = faults.stuck_together(rows.stamps_ms[read], [v[read] for v in lively], step_ms=step_ms)
+        return faults.stuck_together(stamps_ms, lively, step_ms=step_ms, least_h=least_h)
+    kept = [v[read] for v in lively]
+    mask[read] = faults.stuck_together(stamps_ms[read], kept, step_ms=step_ms, least_h=least_h)
     return mask
 
 

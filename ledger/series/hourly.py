@@ -15,7 +15,7 @@ from ledger.series.energy import running
 from ledger.series.faults import Span
 from ledger.series.fine import fine_step_ms
 from ledger.series.flags import REASONS, Flagged, flag, still_runs_of, still_together
-from ledger.series.means import HourSums, bridged, hour_places, made_even, with_bridges
+from ledger.series.means import HourSums, Keeping, bridged, hour_places, keeping_of, made_even, with_bridges
 from ledger.series.readings import Instants, Mask, Readings, Table, Trace, Values
 from ledger.series.record import HourlyRecord
 from ledger.series.rows import Rows, in_order
@@ -34,6 +34,7 @@ class Good:
     values: Values
     step_ms: float
     rows: Rows
+    keeping: Keeping
 
 
 @dataclass(slots=True)
@@ -99,6 +100,7 @@ def _spans(table: Table, rules: ZoneRules) -> list[Span]:
 def _judge(rows: Rows, flagged: Sequence[Flagged], gathered: Gathered) -> None:
     """Note the hours that a table's flags touch, keep the good readings."""
     gathered.account.add_rows(rows, np.logical_or.reduce([f.bad for f in flagged]) if flagged else None)
+    keeping = keeping_of(rows.stamps_ms, rows.columns)
     for trace, values, marks in zip(rows.traces, rows.columns, flagged, strict=True):
         there = ~np.isnan(values)
         if trace.channel in JUDGED:
@@ -107,7 +109,7 @@ def _judge(rows: Rows, flagged: Sequence[Flagged], gathered: Gathered) -> None:
         stamps, kept = (rows.stamps_ms, values) if good.all() else (rows.stamps_ms[good], values[good])
         usual = rows.stamps_ms if there.all() else rows.stamps_ms[there]
         step_ms = float(np.median(np.diff(usual))) if len(usual) > 1 else float(HOUR_MS)
-        _keep(trace, Good(trace.channel, stamps, kept, step_ms, rows), gathered)
+        _keep(trace, Good(trace.channel, stamps, kept, step_ms, rows, keeping), gathered)
     gathered.account.clock_holes.extend(rows.clock_holes)
 
 
@@ -127,7 +129,9 @@ def _keep(trace: Trace, good: Good, gathered: Gathered) -> None:
     for name, values in ((f"{trace.channel}_on", runs.on), (f"{trace.channel}_w", runs.watts)):
         if values is not None:
             known = ~np.isnan(values)
-            gathered.goods.append(Good(name, good.stamps_ms[known], values[known], good.step_ms, good.rows))
+            gathered.goods.append(
+                Good(name, good.stamps_ms[known], values[known], good.step_ms, good.rows, good.keeping)
+            )
     if runs.note:
         gathered.notes[f"{trace.channel}-energy"] = f"the {trace.channel}'s kilowatt-hours are {runs.note}"
 
@@ -144,7 +148,9 @@ def _hours(gathered: Gathered, first: int, count: int) -> tuple[dict[str, Values
     """Hourly means of every column, and which hours were bridged."""
     sums: dict[str, HourSums] = {}
     for good in gathered.goods:
-        even = made_even(good.stamps_ms, good.values, stamp=good.rows.table.stamp, step_ms=good.step_ms)
+        even = made_even(
+            good.stamps_ms, good.values, stamp=good.rows.table.stamp, step_ms=good.step_ms, keeping=good.keeping
+        )
         sums.setdefault(good.name, HourSums.empty(first, count)).add(even)
         if even.note:
             gathered.notes.setdefault(f"{good.name}-step", f"{good.name}: {even.note}")

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 
 import numpy as np
 import numpy.typing as npt
@@ -16,7 +18,15 @@ MINUTE_MS = 60_000
 COARSE_MS = 60.5 * MINUTE_MS
 _REGULAR_SHARE = 0.98
 _COVER_SLACK = 0.04
-_GRID_MS = 10 * MINUTE_MS
+_MOST_ALIKE = 0.05  # a few rows alike: a change of sign at zero, a change of another column
+_GRID_MS = MINUTE_MS
+
+
+class Keeping(StrEnum):
+    """When a logger writes a row."""
+
+    AT_INTERVALS = "at intervals"
+    ON_CHANGE = "on change"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -37,7 +47,7 @@ class Even:
     note: str = ""
 
 
-def made_even(stamps_ms: Instants, values: Values, *, stamp: Stamp, step_ms: float) -> Even:
+def made_even(stamps_ms: Instants, values: Values, *, stamp: Stamp, step_ms: float, keeping: Keeping) -> Even:
     """Give each reading the span that it stands for.
 
     Parameters
@@ -45,6 +55,7 @@ def made_even(stamps_ms: Instants, values: Values, *, stamp: Stamp, step_ms: flo
     stamps_ms, values : good readings in rising order, ends of intervals moved to their beginnings. [ms UTC, channel's]
     stamp : what a stamp means.
     step_ms : usual interval of the whole channel. [ms]
+    keeping : whether the logger writes at its interval or on change only.
 
     Returns
     -------
@@ -59,7 +70,7 @@ def made_even(stamps_ms: Instants, values: Values, *, stamp: Stamp, step_ms: flo
     regular = float(np.mean(np.abs(gaps - step_ms) <= 0.5 * step_ms))
     if regular >= _REGULAR_SHARE:
         return Even(stamps_ms, values, step_ms)
-    if _on_change(gaps, values):
+    if keeping is Keeping.ON_CHANGE:
         return _held(stamps_ms, values)
     local = _local_step(gaps.astype(np.float64))
     cover = np.minimum(np.append(gaps, local[-1]), 1.5 * local)
@@ -77,16 +88,38 @@ def _local_step(gaps: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
     return np.concatenate(parts)
 
 
-def _on_change(gaps: Instants, values: Values) -> bool:
-    """Whether rows stand only where the value changed: no two alike in a row, at intervals of very different length."""
-    if len(values) < 20:
-        return False
+def keeping_of(stamps_ms: Instants, columns: Sequence[Values]) -> Keeping:
+    """Whether rows stand only where a value changed: no row like the one before, at intervals of very different
+    lengths, and mostly by the least step of the digits.
+
+    Parameters
+    ----------
+    stamps_ms : of a table's rows, in rising order. [ms]
+    columns : its channels.
+    """
+    if len(stamps_ms) < 30 or not columns:
+        return Keeping.AT_INTERVALS
+    gaps = np.diff(stamps_ms)
     low, high = np.quantile(gaps, [0.1, 0.9])
-    return bool(np.mean(np.diff(values) == 0) < 0.002 and high > 4 * max(low, 1))
+    if high <= 4 * max(low, 1):
+        return Keeping.AT_INTERVALS
+    usual = np.sort(np.unique(gaps // MINUTE_MS, return_counts=True)[1])[-2:].sum()
+    alike = np.logical_and.reduce([np.diff(v) == 0 for v in columns])
+    if usual >= 0.9 * len(gaps) or np.mean(alike) >= _MOST_ALIKE:
+        return Keeping.AT_INTERVALS
+    small = [_by_least_steps(v) for v in columns]
+    return Keeping.ON_CHANGE if any(small) else Keeping.AT_INTERVALS
+
+
+def _by_least_steps(values: Values) -> bool:
+    """Whether most changes of a channel are one step of its digits."""
+    changes = np.abs(np.diff(values))
+    changes = changes[changes > 1e-9]
+    return len(changes) >= 10 and bool(np.median(changes) <= 1.5 * np.quantile(changes, 0.05))
 
 
 def _held(stamps_ms: Instants, values: Values) -> Even:
-    """Each reading held until the next, at most three hours, on a grid of ten minutes."""
+    """Each reading held until the next, at most three hours, on a grid of one minute."""
     first = -(-int(stamps_ms[0]) // _GRID_MS)
     grid = np.arange(first, int(stamps_ms[-1]) // _GRID_MS + 1, dtype=np.int64) * _GRID_MS
     place = np.searchsorted(stamps_ms, grid, side="right") - 1

@@ -31,6 +31,7 @@ STUCK_WATER_FINE_H, STUCK_WATER_COARSE_H = 96.0, 240.0
 STUCK_SOIL_FINE_H, STUCK_SOIL_COARSE_H = 240.0, 504.0
 FREEZE_H = 6.0
 FREEZE_THREE_H = 3.0
+FREEZE_COARSE_H = 18.0
 FREEZE_JUMP_K = 1.0
 FREEZE_READINGS = 6
 
@@ -87,7 +88,8 @@ THRESHOLDS = (
     Threshold("stuck", "soil, the same digits; finer / coarser",
               f"{STUCK_SOIL_FINE_H:g} h / {STUCK_SOIL_COARSE_H:g} h", NO_SOURCE),
     Threshold("stuck", "two lively channels frozen at once at a fine resolution; three of one station, or when one "
-              f"then jumps by {FREEZE_JUMP_K:g} K", f"{FREEZE_H:g} h; {FREEZE_THREE_H:g} h; {FREEZE_READINGS} readings",
+              f"then jumps by {FREEZE_JUMP_K:g} K", f"{FREEZE_H:g} h; {FREEZE_THREE_H:g} h; {FREEZE_READINGS} rows; "
+              f"at any resolution {FREEZE_COARSE_H:g} h",
               "several channels frozen at once mean the logger, not the weather: seen in the open 28-station record of "
               "metobs-toolkit; the hours are ours"),
     Threshold("spike", "outdoor air; indoor air; water and soil: off both neighbours by more than, steps up to "

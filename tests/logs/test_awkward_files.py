@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from ledger.model.logs import ChannelSpec, Stamp
-from tests.logs.made import HEADER, INDOOR, OUTDOOR, agrees, plain_cell, record, rows_of, spec, truth, write
+from tests.logs.made import HEADER, INDOOR, OUTDOOR, Truth, agrees, plain_cell, record, rows_of, spec, truth, write
 
 KNOWN = truth()
 LINES = [HEADER, *rows_of(KNOWN)]
@@ -412,16 +412,33 @@ def test_an_interval_that_changes_midway_loses_no_hour(tmp_path: Path) -> None:
 
 
 def test_rows_that_stand_only_on_change_are_held(tmp_path: Path) -> None:
-    fine = truth(days=4, minutes=10, digits=0)
-    lines = rows_of(fine)
+    """Whole degrees each minute, smooth: a row stands only where either channel changed. Held, no hour is missing but
+    those where nothing changed for over three hours; a plain mean of the rows would be off by a degree."""
+    fine = truth(days=4, minutes=1)
+    hours = np.arange(len(fine.utc)) / 60
+    indoor = np.round(8 - 6 * np.cos(2 * np.pi * (hours - 4) / 24))
+    outdoor = np.round(-3 - 8 * np.cos(2 * np.pi * (hours - 3) / 24))
+    known = Truth(fine.utc, indoor, outdoor)
     kept, last = [], ""
-    for line in lines:
+    for line in rows_of(known):
         if line.split(",", 1)[1] != last:
             kept.append(line)
             last = line.split(",", 1)[1]
     write(tmp_path, [HEADER, *kept])
+    made, notices = record(tmp_path)
+    assert any("only where a value changed" in n.text for n in notices)
+    assert made.figures.hours_valid >= 92
+    means = known.means()
+    assert (made.hours["indoor"] - means["indoor"]).abs().max() < 0.05
+
+
+def test_a_hole_in_a_record_of_mixed_intervals_is_a_hole(tmp_path: Path) -> None:
+    """Readings to a thousandth never repeat; that does not make them rows on change, held over three hours."""
+    fine = truth(days=3, minutes=1, digits=3)
+    lines = rows_of(fine, cell=lambda v: f"{v:.3f}")
+    write(tmp_path, [HEADER, *lines[:1500], *lines[1695:2000], *lines[2000::15]])
     made, _ = record(tmp_path)
-    assert made.figures.hours_valid >= 90
+    assert made.figures.flagged_hours.gap >= 3
 
 
 @pytest.mark.parametrize("seconds", [[59, 60, 61], [-40, 0, 38, 12]])

@@ -124,6 +124,14 @@ def test_a_probe_of_half_degrees_may_stand_still_for_most_of_a_day(tmp_path: Pat
     assert made.figures.flagged_hours.stuck == 0
 
 
+def test_a_station_of_whole_degrees_frozen_for_most_of_a_day_is_found(tmp_path: Path) -> None:
+    """Nineteen hours: too short for either channel alone, but both stand still, day and night."""
+    known = truth(minutes=10, digits=0)
+    both = {name: held(getattr(known, name), 606, 114) for name in ("indoor", "outdoor")}
+    made, _ = made_of(tmp_path, changed(known, **both))
+    assert 18 <= made.figures.flagged_hours.stuck <= 22
+
+
 # --- spikes --------------------------------------------------------------------------------------------------------
 
 
