@@ -32,7 +32,7 @@ BOOK = (
     line("stove", date(2026, 1, 2), date(2026, 1, 10), quantity=0.25, hours=4.0, what="wood"),
     line("stove", date(2027, 1, 2), date(2027, 1, 10), quantity=0.25, what="wood"),
     line("plug heater", date(2027, 2, 1), date(2027, 2, 10), kwh=50.0, what="guard"),
-    line("house", date(2026, 12, 1), date(2026, 12, 31), kwh=10.0, what="lights"),
+    line("house", date(2026, 12, 1), date(2026, 12, 31), kwh=10.0, hours=0.5, what="lights"),
 )
 
 
@@ -77,7 +77,7 @@ def test_the_second_seasons_account_takes_the_tariffs_of_its_days():
     running   the other 15 kWh at 0.30 = 4.50
     upkeep    180 + 2 h · 15 = 210
     backup    0.25 cord · 300 = 75 (tariff of 1 November 2026); 50 kWh on 10 February 2027 at 0.40 = 20; together 95
-    house     10 kWh on 31 December 2026 at 0.30 = 3
+    house     10 kWh on 31 December 2026 at 0.30 = 3, and 0.5 h · 15 = 7.50; hours 2 + 0.5
     avoided   800 · 0.40 = 320
     saving    320 − 4.50 − 210 = 105.50;   recovered 165.62 + 105.50 = 271.12;   left 3578.88
     """
@@ -85,12 +85,12 @@ def test_the_second_seasons_account_takes_the_tariffs_of_its_days():
     assert second.running_cost == pytest.approx(4.5)
     assert second.upkeep_cost == pytest.approx(210.0)
     assert second.backup_cost == pytest.approx(95.0)
-    assert second.house_cost == pytest.approx(3.0)
+    assert second.house_cost == pytest.approx(10.5)
     assert second.avoided_cost == pytest.approx(320.0)
     assert second.net_saving == pytest.approx(105.5)
     assert second.recovered_to_date == pytest.approx(271.12)
     assert second.still_to_recover == pytest.approx(3578.88)
-    assert second.labour_hours == pytest.approx(2.0)
+    assert second.labour_hours == pytest.approx(2.5)
     assert notices == ()
 
 
