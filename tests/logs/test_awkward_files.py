@@ -429,7 +429,7 @@ def test_rows_that_stand_only_on_change_are_held(tmp_path: Path) -> None:
     assert any("only where a value changed" in n.text for n in notices)
     assert made.figures.hours_valid >= 92
     means = known.means()
-    assert (made.hours["indoor"] - means["indoor"]).abs().max() < 0.05
+    assert (made.hours["indoor"] - means["indoor"]).abs().max() < 0.1
 
 
 def test_a_hole_in_a_record_of_mixed_intervals_is_a_hole(tmp_path: Path) -> None:

@@ -16,7 +16,7 @@ from ledger.errors import LogError
 from ledger.intake.log_cells import read_cell
 from ledger.intake.log_files import read_logs
 from ledger.intake.log_order import format_of, order_of_format
-from ledger.intake.log_sightings import split_stamp
+from ledger.intake.log_sightings import count_kind, split_stamp
 from ledger.intake.log_stamps import Order, read_clock, read_date
 from ledger.model.logs import ChannelSpec, LogSpec, Stamp
 from ledger.series import faults, spikes
@@ -245,3 +245,10 @@ def test_a_fault_does_not_depend_on_the_year(values: list[float], first: int, sh
     here = spikes.spikes(stamps, readings, limit_k=6.0, step_ms=600_000)
     there = spikes.spikes(stamps + shift, readings, limit_k=6.0, step_ms=600_000)
     assert (here == there).all()
+
+
+def test_digits_of_other_scripts_are_no_counts_of_time() -> None:
+    """Found by fuzzing: a damaged count of ten characters that are not all digits."""
+    assert count_kind("17677692\ufffd\ufffd\ufffd0") is None
+    assert count_kind("1767567600") == 3
+    assert count_kind("1767567600000") == 0
