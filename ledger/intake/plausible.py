@@ -12,6 +12,7 @@ from ledger.intake.toml_places import Path
 from ledger.model.build import Build
 from ledger.model.heaters import Source
 from ledger.model.house import House
+from ledger.model.values import Basis
 from ledger.sources import folded
 
 _LIKE_MONEY = ("EUR", "USD", "GBP", "CHF", "CAD", "AUD", "NZD")
@@ -51,8 +52,9 @@ def doubt_items(desk: Desk, rows: Sequence[tuple[int, BuildRow]]) -> None:
 
 
 def doubt_lives(desk: Desk, builds: Sequence[Build], study_years: int) -> None:
-    """Items that outlast the study leave a value behind that nobody can sell."""
-    longer = [item for build in builds for item in build.items if item.life_years.likely > study_years]
+    """Items said to outlast the study leave a value behind that nobody can sell."""
+    stated = [item for build in builds for item in build.items if item.life_years.basis is not Basis.ASSUMED]
+    longer = [item for item in stated if item.life_years.likely > study_years]
     if longer:
         count = "1 item lasts" if len(longer) == 1 else f"{len(longer)} items last"
         desk.notice(

@@ -367,3 +367,13 @@ def test_a_floor_far_from_its_measures_is_doubted() -> None:
 
 def test_a_stated_sun_gain_stands() -> None:
     assert instead("[hold]", "sun_gain = 0.6\n[hold]").house.sun_gain.likely == 0.6
+
+
+def test_a_stated_life_beyond_the_study_is_said_and_a_default_of_ours_is_not() -> None:
+    stated = instead("amount = 3850.00", "amount = 3850.00\nlife_years = 40")
+    assert "life-beyond-study" in {n.code for n in stated.notices}
+    assert "life-beyond-study" not in {n.code for n in ledger_of(LEAST, "f").notices}
+
+
+def test_a_currency_in_small_letters_is_the_same_currency() -> None:
+    assert ledger_of('[ledger]\ncurrency = "eur"\n' + LEAST, "f").terms.currency == "EUR"
