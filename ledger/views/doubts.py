@@ -9,6 +9,7 @@ from ledger.views.phrases import inner, row_shown
 from ledger.views.row import is_placeholder, style_of
 from ledger.views.rows_money import break_even_rows
 from ledger.views.screen import Screen
+from ledger.views.text import sentence
 
 MOST_DRIVERS = 4
 
@@ -24,7 +25,8 @@ def doubt_lines(a: Appraisal, screen: Screen) -> list[str]:
     style, r = style_of(a), a.worth_range
     lines = screen.heading("What if I am wrong?")
     if is_placeholder(a):
-        return lines + screen.prose(FIND_OUT, indent=2) + way_lines(a, screen)
+        lines += screen.prose(FIND_OUT, indent=2)
+        return lines + _off_night_lines(a, screen) + way_lines(a, screen) + _model_lines(a, screen)
     if r.chance_npv_positive is not None and r.draws:
         chance = show_figure(r.chance_npv_positive, Measure.CHANCE, style)
         lines += screen.prose(f"The chance that it gains at all is {chance}.", indent=2)
@@ -33,7 +35,26 @@ def doubt_lines(a: Appraisal, screen: Screen) -> list[str]:
         drawn = [(d, show_span(d.npv_low, d.npv_high, Measure.MONEY, style)) for d in a.drivers[:MOST_DRIVERS]]
         swings = [(in_words(d.input, a.source), span.text, span.unit) for d, span in drawn]
         lines += [f"  {line}" for line in inner(screen).figures(swings)]
-    return lines + _break_even_lines(a, screen) + way_lines(a, screen)
+    return lines + _break_even_lines(a, screen) + way_lines(a, screen) + _model_lines(a, screen)
+
+
+def _off_night_lines(a: Appraisal, screen: Screen) -> list[str]:
+    """Which nights to leave the fan off, where such nights could tell."""
+    blocks = [f"{one.first_night:%Y-%m-%d} to {one.last_night:%Y-%m-%d}" for one in a.off_nights.calendar]
+    if not blocks:
+        return []
+    text = f"Nights to leave the fan off next season, off from the morning of the first day: {', '.join(blocks)}."
+    return screen.prose(text, indent=2)
+
+
+def _model_lines(a: Appraisal, screen: Screen) -> list[str]:
+    """Whether the fitted house model is believed, and the first reason why not."""
+    if a.model is None or not (a.model.seasons or a.model.why_not):
+        return []
+    if a.model.believed:
+        return screen.prose("The fitted house model foretold nights that it had not seen, and is believed.", indent=2)
+    reason = sentence(a.model.why_not[0]) if a.model.why_not else ""
+    return screen.prose(f"The fitted house model is not believed. {reason}".rstrip(), indent=2)
 
 
 def _break_even_lines(a: Appraisal, screen: Screen) -> list[str]:

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 
 import pytest
 
 from ledger.doubt.breakeven import BreakEven
 from ledger.errors import Complaint, Place
+from ledger.heat.fan_off import FanOffAnswer, OffBlock
+from ledger.heat.housemodel.answer import HouseModelAnswer
 from ledger.model.ledger import Show
 from ledger.money.results import Percentiles
 from ledger.views.answer import answer_lines
@@ -184,3 +187,17 @@ def test_plans_with_some_of_the_builds_are_left_to_compare_but_for_the_cheapest(
     )
     assert "water tank + electric" in shown
     assert "buried air tubes + electric" not in shown
+
+
+def test_a_model_that_is_not_believed_says_so_with_its_first_reason() -> None:
+    doubted = replace(example(), model=HouseModelAnswer(why_not=("the log holds no contrast", "and more")))
+    text = " ".join(line.strip() for line in answer_lines(doubted, screen=Screen(80)))
+    assert "The fitted house model is not believed. The log holds no contrast." in text
+    assert "and more" not in text
+
+
+def test_by_lift_the_nights_to_leave_the_fan_off_are_named() -> None:
+    blocks = FanOffAnswer(calendar=(OffBlock(date(2026, 11, 3), date(2026, 11, 6)),))
+    known = replace(example_by_lift(), off_nights=blocks)
+    text = " ".join(line.strip() for line in answer_lines(known, screen=Screen(80)))
+    assert "off from the morning of the first day: 2026-11-03 to 2026-11-06." in text

@@ -1,0 +1,218 @@
+"""Page 1 of the report: what a partner or lender decides by, in words that need no dictionary."""
+
+from __future__ import annotations
+
+from ledger.appraisal import Appraisal, SeasonAnswer
+from ledger.doubt.breakeven import BreakEven
+from ledger.doubt.words import in_words
+from ledger.model.terms import Loan
+from ledger.money.results import Driver, LoanFigures
+from ledger.views.answer import ESTIMATE_ONLY, VERDICTS
+from ledger.views.doubts import FIND_OUT
+from ledger.views.figures import Measure, show_figure, show_span
+from ledger.views.phrases import day_words, range_words, row_shown, span_shown
+from ledger.views.plots_report import running_sum, yearly_saving
+from ledger.views.report_parts import Bullets, Facts, Grid, Page, Part, Prose, Section, Strong, line_of, name_of
+from ledger.views.row import Row, is_placeholder, style_of
+from ledger.views.rows import headline_rows
+from ledger.views.rows_money import break_even_rows
+from ledger.views.text import sentence
+
+MOST_HEATERS, MOST_LOANS, MOST_RISKS, MOST_BUILDS = 5, 2, 3, 3
+_WELL_LOGGED = 0.9
+
+
+def page_to_decide(a: Appraisal) -> Page:
+    """The whole of page 1."""
+    sections = [_cost(a), _saving(a), _loans(a), _risks(a)]
+    return Page(
+        heading="To decide",
+        lead=(_asked(a), _answer(a)),
+        sections=tuple(one for one in sections if one is not None),
+        foot=ESTIMATE_ONLY,
+    )
+
+
+def _asked(a: Appraisal) -> Section:
+    terms, hold, style = a.source.terms, a.source.hold, style_of(a)
+    names = [name_of(build.name) for build in a.source.builds]
+    builds = _listed(names, MOST_BUILDS)
+    kept = show_figure(hold.temperature_c, Measure.TEMPERATURE, style)
+    first, last = (day_words(day.month, day.day) for day in (hold.season.begins, hold.season.ends))
+    what = f"For: {builds or 'nothing built yet'}, to hold {kept} from {first} to {last} with less bought heat."
+    parts: list[Part] = []
+    if a.source.purpose:
+        parts.append(Strong(sentence(line_of(a.source.purpose))))
+    if terms.loans:
+        lent = show_figure(float(sum(loan.principal for loan in terms.loans)), Measure.MONEY, style)
+        parts.append(Prose(f"Lent: {lent}. {what}"))
+    else:
+        parts.append(Prose(what))
+    return Section("What is asked", tuple(parts))
+
+
+def _listed(names: list[str], most: int) -> str:
+    rest = len(names) - most
+    return ", ".join([*names[:most], *([f"{rest} more"] if rest > 0 else [])])
+
+
+def _answer(a: Appraisal) -> Section:
+    parts: list[Part] = [Strong(VERDICTS.get(a.verdict, a.verdict)), Prose(sentence(_why(a)))]
+    figures = Grid(
+        "The four figures that everything leads to",
+        ("", "", _range_head(a)),
+        tuple(_headline(row, a) for row in headline_rows(a)),
+    )
+    return Section("The answer", (*parts, figures))
+
+
+def _why(a: Appraisal) -> str:
+    """The reason of the verdict, and the first doubt where the reason does not name it."""
+    if is_placeholder(a):
+        return FIND_OUT
+    why = line_of(a.why) if len(a.why) < 60 else a.why
+    if not a.drivers or "greatest doubt" in why:
+        return why
+    return f"{why}. The greatest doubt is {_driver_words(a.drivers[0], a)}"
+
+
+def _range_head(a: Appraisal) -> str:
+    return "" if is_placeholder(a) else sentence(range_words(a)).rstrip(".")
+
+
+def _headline(row: Row, a: Appraisal) -> tuple[str, str, str]:
+    ranged = not row.span and row.value is not None and not (row.low is None and row.high is None)
+    return row.label, str(row_shown(row, a)), str(span_shown(row, style_of(a))) if ranged else ""
+
+
+def _cost(a: Appraisal) -> Section:
+    c, terms, style = a.capital, a.source.terms, style_of(a)
+    rows = [
+        ("Spent in all, planned items too", float(c.gross)),
+        ("Only for the heat, own work priced", c.share_for_heat),
+    ]
+    given = float(sum(grant.amount.likely for grant in terms.grants))
+    lent = float(sum(loan.principal for loan in terms.loans))
+    if terms.grants:
+        rows.append(("Grants, in full", given))
+    if terms.loans:
+        rows.append(("Loan", lent))
+    if terms.grants or terms.loans:
+        rows.append(("Own cash besides these", max(0.0, float(c.gross) - given - lent)))
+    shown = tuple((words, str(show_figure(value, Measure.MONEY, style))) for words, value in rows)
+    parts: list[Part] = [Facts("Money put in", shown)]
+    if c.own_hours and a.source.labour_rate_per_h is None:
+        parts.append(Prose(f"Own work of {c.own_hours:,.0f} hours has no price here."))
+    drawn = running_sum(a)
+    return Section("What it costs", (*parts, *([drawn] if drawn else [])))
+
+
+def _saving(a: Appraisal) -> Section:
+    style, only_span = style_of(a), is_placeholder(a)
+    if not a.saving_ranges:
+        return Section("What it saves each year", (Prose("Not known: there is nothing to reckon a saving from."),))
+    shown = a.saving_ranges[:MOST_HEATERS]
+    rows = []
+    for one in shown:
+        figures = [
+            show_figure(value, Measure.MONEY, style).text for value in (one.range.p10, one.likely, one.range.p90)
+        ]
+        rows.append((name_of(one.source), *(figures if not only_span else (figures[0], figures[2]))))
+    head = ("Against heat from", "low", "high") if only_span else ("Against heat from", "low", "likely", "high")
+    note = f"{style.currency} in the first year, after running and upkeep."
+    if not only_span:
+        note += " Low and high: eight cases of ten lie between."
+    rest = len(a.saving_ranges) - len(shown)
+    if rest > 0:
+        note += f" {rest} more heaters: see the workbook."
+    drawn = yearly_saving(a, most=MOST_HEATERS)
+    table = Grid("Left over each year, by the heat that need not be bought", head, tuple(rows))
+    return Section("What it saves each year", (table, Prose(note), *([drawn] if drawn else [])))
+
+
+def _loans(a: Appraisal) -> Section:
+    heading = "Does the saving carry the loan?"
+    if not a.loans:
+        return Section(heading, (Prose("No loan is noted."),))
+    rows: list[tuple[str, str]] = []
+    for loan, figures in list(zip(a.source.terms.loans, a.loans, strict=False))[:MOST_LOANS]:
+        rows += _loan_rows(loan, figures, a)
+    parts: list[Part] = [Facts("Payments, and how the yearly saving in cash covers them", tuple(rows))]
+    if any(_covers(figures, a) is False for figures in a.loans):
+        parts.append(
+            Strong("In its lowest year the saving does not cover the payments: the rest comes from elsewhere.")
+        )
+    return Section(heading, tuple(parts))
+
+
+def _loan_rows(loan: Loan, figures: LoanFigures, a: Appraisal) -> list[tuple[str, str]]:
+    style = style_of(a)
+    name = name_of(figures.name)
+    due = max((year.amount or 0.0 for year in figures.debt_service), default=0.0)
+    rate = show_figure(float(loan.annual_rate), Measure.RATE, style)
+    payment = str(show_figure(figures.payment, Measure.COIN, style))
+    rows = [
+        (f"{name}: {len(figures.rows)} payments, {rate} a year", payment),
+        ("In a full year", str(show_figure(due, Measure.MONEY, style))),
+    ]
+    if is_placeholder(a) or figures.lowest is None:
+        return [*rows, ("How far the saving covers it", "not known")]
+    rows.append((f"Lowest year ({figures.lowest.year}): saving over payments", _times(figures.lowest.saving_cover)))
+    worst = _weakest(a)
+    if worst is not None and worst.account.net_saving is not None and due > 0:
+        words = f"Worst winter logged ({worst.heat.season}), as noted"
+        rows.append((words, _times(worst.account.net_saving / due)))
+    return rows
+
+
+def _covers(figures: LoanFigures, a: Appraisal) -> bool | None:
+    if is_placeholder(a) or figures.lowest is None:
+        return None
+    return figures.lowest.saving_cover >= 1.0
+
+
+def _weakest(a: Appraisal) -> SeasonAnswer | None:
+    """The well logged season that left over least."""
+    known = [one for one in a.seasons if one.account.net_saving is not None and one.heat.coverage >= _WELL_LOGGED]
+    return min(known, key=lambda one: one.account.net_saving or 0.0) if known else None
+
+
+def _times(value: float) -> str:
+    return f"{value:.2f} times"
+
+
+def _risks(a: Appraisal) -> Section:
+    heading = "The three largest risks"
+    if not a.drivers:
+        return Section(heading, (Prose("Not known: no gain could be reckoned."),))
+    lines = [_risk(driver, a) for driver in a.drivers[:MOST_RISKS]]
+    parts: list[Part] = [Bullets(tuple(lines))]
+    if not is_placeholder(a) and a.verdict != "pays":
+        parts.append(Prose(_what_would_have_to_be(a)))
+    return Section(heading, tuple(parts))
+
+
+def _risk(driver: Driver, a: Appraisal) -> str:
+    ends = sorted((driver.npv_low, driver.npv_high))
+    span = show_span(ends[0], ends[1], Measure.MONEY, style_of(a))
+    return f"{sentence(_driver_words(driver, a)).rstrip('.')}: gain from {span}."
+
+
+def _driver_words(driver: Driver, a: Appraisal) -> str:
+    return name_of(in_words(driver.input, a.source), most=76)
+
+
+def _what_would_have_to_be(a: Appraisal) -> str:
+    """The break-even nearest to today, as what would have to be true."""
+    pairs = break_even_rows(a)
+    known = [(one, now, then) for one, (now, then) in zip(a.break_evens, pairs, strict=True) if one.at is not None]
+    if not known:
+        return "No single change inside a sensible range would make it pay."
+    _, now, then = min(known, key=lambda found: _farness(found[0]))
+    return f"It would just pay at: {name_of(now.label, most=60)} {row_shown(then, a)} (now {row_shown(now, a).text})."
+
+
+def _farness(one: BreakEven) -> float:
+    """How far a break-even is from today: relative; a rate's points count tenfold, so that one weighs a tenth."""
+    far = abs(one.distance) if one.distance is not None else float("inf")
+    return far * 10.0 if one.unit == "a year" else far

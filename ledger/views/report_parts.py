@@ -1,0 +1,123 @@
+"""What a paper is made of: pages of sections of parts. Page and print draw the same parts."""
+
+from __future__ import annotations
+
+import unicodedata
+from dataclasses import dataclass, field
+
+from ledger.views.text import clean, fit_cells
+
+ISOLATE, END_ISOLATE = "\u2068", "\u2069"
+NAME_CELLS, LINE_CELLS = 44, 150
+"""How long a name and a line of the grower's may be on a paper that has two pages; longer ones are cut, with dots."""
+
+
+@dataclass(frozen=True, slots=True)
+class Prose:
+    """A paragraph."""
+
+    text: str
+    kind: str = field(default="prose", init=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Strong:
+    """A sentence that stands out."""
+
+    text: str
+    kind: str = field(default="strong", init=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Bullets:
+    """A list of sentences."""
+
+    items: tuple[str, ...]
+    kind: str = field(default="bullets", init=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """Words with a figure each, as a table without a head row. `caption` says what they are."""
+
+    caption: str
+    rows: tuple[tuple[str, str], ...]
+    kind: str = field(default="facts", init=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """A table. `words`: so many of its first columns hold words and stand to the left; figures stand to the right."""
+
+    caption: str
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    words: int = 1
+    kind: str = field(default="grid", init=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Code:
+    """Names with a string that is to be compared sign by sign."""
+
+    caption: str
+    rows: tuple[tuple[str, str], ...]
+    kind: str = field(default="code", init=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A drawing of ours, and what it shows in words for those who do not see it."""
+
+    name: str
+    title: str
+    description: str
+    svg: str
+    kind: str = field(default="picture", init=False)
+
+
+Part = Prose | Strong | Bullets | Facts | Grid | Code | Picture
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A heading and what stands under it."""
+
+    heading: str
+    parts: tuple[Part, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One printed page. `lead` runs over its whole width, `sections` in columns under it."""
+
+    heading: str
+    lead: tuple[Section, ...]
+    sections: tuple[Section, ...]
+    foot: str
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """The whole report. `date`: of its prices, year month day; the clock is never asked."""
+
+    title: str
+    subtitle: str
+    date: tuple[int, int, int]
+    us_letter: bool
+    pages: tuple[Page, ...]
+
+
+def name_of(text: str, *, most: int = NAME_CELLS) -> str:
+    """A name as the grower typed it, made safe, cut where it is too long, set apart where it runs from the right."""
+    short = fit_cells(clean(text), most)
+    return f"{ISOLATE}{short}{END_ISOLATE}" if _runs_from_the_right(short) else short
+
+
+def line_of(text: str) -> str:
+    """A line of the grower's, likewise."""
+    return name_of(text, most=LINE_CELLS)
+
+
+def _runs_from_the_right(text: str) -> bool:
+    return any(unicodedata.bidirectional(c) in ("R", "AL", "AN") for c in text)
