@@ -128,7 +128,10 @@ def on_grid(series: pd.Series[float], year: YearHours) -> Floats:
 def choose(wanted: BareWay, ways: Mapping[str, BareAnswer | None], *, believed: bool) -> BareWay:
     """The way that is used: the one wanted where the data allow it, else the best that they allow.
 
-    Order: a twin, nights with the fan off, the house model if it is believed, the lift.
+    Order: a twin, nights with the fan off, the house model if it is believed, the lift. A twin shows how warm the bare
+    house was on each night; it does not show what a heater would have put into its floor besides, so the rungs by a
+    twin come out low. Where a believed model and a twin agree (their ranges overlap), the twin has proved the model,
+    and the model's heater answers the question that is paid for. Where they disagree, the measured twin stands.
 
     Parameters
     ----------
@@ -142,12 +145,19 @@ def choose(wanted: BareWay, ways: Mapping[str, BareAnswer | None], *, believed: 
     """
     if wanted is not BareWay.AUTO and ways.get(wanted.value) is not None:
         return wanted
+    if believed and agree(ways.get(BareWay.TWIN.value), ways.get(BareWay.MODEL.value)):
+        return BareWay.MODEL
     for way in ORDER:
         if way is BareWay.MODEL and not believed:
             continue
         if ways.get(way.value) is not None:
             return way
     return BareWay.LIFT
+
+
+def agree(one: BareAnswer | None, other: BareAnswer | None) -> bool:
+    """Whether two ways both answer and their ranges of avoided heat overlap."""
+    return one is not None and other is not None and one.p10 <= other.p90 and other.p10 <= one.p90
 
 
 def sorted_band(one: float, other: float) -> Band:
