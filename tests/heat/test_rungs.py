@@ -112,6 +112,12 @@ def test_a_film_house_colder_than_outdoors_needs_more_than_the_load() -> None:
     assert bare_doubt_kwh(heat.added_kwh) == pytest.approx(0.05)
 
 
+def test_credited_is_added_less_backup_and_at_most_the_need() -> None:
+    assert credited_kwh(added_kwh=10.0, backup_delivered_kwh=3.0, need_kwh=20.0) == 7.0
+    assert credited_kwh(added_kwh=10.0, backup_delivered_kwh=30.0, need_kwh=20.0) == -20.0
+    assert credited_kwh(added_kwh=10.0, backup_delivered_kwh=0.0, need_kwh=8.0) == 8.0
+
+
 TEMPERATURES = st.floats(-30, 40)
 HOURS = st.lists(st.tuples(TEMPERATURES, TEMPERATURES, TEMPERATURES, st.booleans()), min_size=1, max_size=30)
 

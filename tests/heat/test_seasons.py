@@ -117,6 +117,15 @@ def test_a_better_thermometer_narrows_a_twin_s_range() -> None:
     assert fine.p90 - fine.p10 < 0.98 * (wide.p90 - wide.p10)
 
 
+@pytest.mark.parametrize("channel", ["indoor", "unheated"])
+def test_either_thermometer_s_doubt_widens_a_twin_s_range(channel: str) -> None:
+    """± 3 K on a saving of 5 K an hour: by itself a triangle spans 2 · 0.553 · 3 = 3.3 K from p10 to p90."""
+    poor = LogSpec("x.csv", (ChannelSpec(channel, "a", accuracy_k=3.0),))
+    season = season_of(flat(unheated=-2.0), january(logs=(poor,)))
+    width = season.avoided_range_kwh.p90 - season.avoided_range_kwh.p10
+    assert width / (0.1 * season.hours_counted) > 2.5
+
+
 def test_the_ledger_may_ask_for_another_way_than_the_best() -> None:
     ledger = january()
     ledger = replace(ledger, house=replace(ledger.house, bare=BareWay.LIFT))
@@ -268,6 +277,11 @@ def test_a_build_that_takes_more_than_it_gives_has_a_negative_answer_and_says_so
 
 def test_a_warm_house_is_told_nothing_about_cold_or_doubt() -> None:
     assert codes(flat(indoor=9.0), january()) == {"bare-by-lift"}
+
+
+def test_a_house_just_at_its_hold_is_not_below_it() -> None:
+    assert season_of(flat(indoor=5.0), january()).hours_below_hold == 0
+    assert season_of(flat(indoor=4.99), january()).hours_below_hold == HOURS
 
 
 def test_a_need_of_nothing_has_no_passive_fraction() -> None:

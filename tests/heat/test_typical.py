@@ -166,6 +166,16 @@ def test_a_long_outdoor_record_gives_each_season_s_need_and_the_log_its_share() 
     assert year.avoided_kwh == pytest.approx(year.need_kwh * 2 / 3)
 
 
+def test_holes_in_a_long_record_do_not_make_its_winters_milder() -> None:
+    """Three days of January are missing: the season counts as whole and its need is that of all its hours."""
+    outdoor = np.full(59 * 24, -3.0)
+    outdoor[10 * 24 : 13 * 24] = np.nan
+    climate = record_of({"outdoor": outdoor}, first="2025-01-01T00:00+01:00")
+    year = typical(flat("2026-01-01T00:00+01:00", 59), two_months(), climate)
+    assert year.basis == "climate file"
+    assert year.need_kwh == pytest.approx(0.6 * (JAN_DARK + FEB_DARK), rel=0.004)
+
+
 def test_a_climate_record_without_a_whole_season_is_left_for_the_log() -> None:
     climate = record_of({"outdoor": np.full(30 * 24, -9.0)}, first="2024-01-10T00:00+01:00")
     logged = flat("2026-01-01T00:00+01:00", 59)
