@@ -27,6 +27,11 @@ BELOW_NOTHING = (
     "when it counted."
 )
 
+BY_THE_MODEL = (
+    "Here the last bar is the fitted house model's answer: what a heater would have had to give in the bare house, "
+    "less what it would have had to give in this one."
+)
+
 ON_A_LIFT = (
     "The last two bars stand where the assumed lift is likeliest, and are placeholders: from its one end to the other "
     "the last is"
@@ -41,6 +46,8 @@ def rung_lines(season: SeasonAnswer, *, style: Style, screen: Screen) -> list[st
     lines += screen.prose(WHY_ONLY_THE_LAST, indent=2)
     if rungs.credited_kwh < 0:
         lines += screen.prose(BELOW_NOTHING, indent=2)
+    if season.heat.bare.used == "model":
+        lines += screen.prose(BY_THE_MODEL, indent=2)
     if season.heat.bare.used == "lift":
         span = show_span(season.heat.avoided_range_kwh.p10, season.heat.avoided_range_kwh.p90, Measure.HEAT, style)
         lines += screen.prose(f"{ON_A_LIFT} {span}.", indent=2)
