@@ -85,6 +85,7 @@ def read_file(path: Path, spec: LogSpec, *, progress: Progress | None = None) ->
     ------
     LogError : what the file cannot prove, or what cannot be read, with line and mend.
     """
+    _no_workbook(path)
     source = Source(path, encoding=spec.encoding)
     blocks = _guarded(source.blocks(), source)
     first = next(blocks, b"")
@@ -102,6 +103,20 @@ def read_file(path: Path, spec: LogSpec, *, progress: Progress | None = None) ->
             progress(f"{path.name}: {raw.rows} rows")
     parts.close()
     return raw
+
+
+def _no_workbook(path: Path) -> None:
+    """Refuse spreadsheets and archives by their first bytes: they hold no lines of text."""
+    try:
+        with path.open("rb") as handle:
+            head = handle.read(4)
+    except OSError:
+        return
+    if head in (b"PK\x03\x04", b"\xd0\xcf\x11\xe0", b"%PDF") or head.startswith(b"\x1f\x8b"):
+        raise log_error(
+            "this is a spreadsheet or packed file, not text", file=path.name,
+            mend="save the sheet as CSV, or unpack the file, and name that in the ledger",
+        )  # fmt: skip
 
 
 def _guarded(blocks: Iterator[bytes], source: Source) -> Iterator[bytes]:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from itertools import pairwise
 
+from ledger.errors import LogError
 from ledger.intake.log_shape import (
     FIXED,
     Look,
@@ -52,11 +53,7 @@ def settle_shape(lines: Sequence[str], spec: LogSpec, *, file: str) -> Shape:
     start = max(0, (spec.header or 0))
     trial = best_separator(sample_lines(lines[start:]), given, look)
     if trial is None:
-        raise log_error(
-            "no line holds a time stamp with numbers beside it, whatever the separator",
-            file=file, line=1, excerpt=lines[0][:120],
-            mend='give separator = ";" (or ",", "tab", "fixed"), header = 3 (its line), time_format = "%d.%m.%Y %H:%M"',
-        )  # fmt: skip
+        raise _nothing_found(lines, file)
     rows = all_cells_of(lines[:2000], trial.separator, trial.cuts)
     place = first_data(rows[start:], trial.columns, look)
     if place is None:
@@ -86,6 +83,14 @@ def settle_shape(lines: Sequence[str], spec: LogSpec, *, file: str) -> Shape:
         _thinned(data),
         look,
     )
+
+
+def _nothing_found(lines: Sequence[str], file: str) -> LogError:
+    return log_error(
+        "no line holds a time stamp with numbers beside it, whatever the separator",
+        file=file, line=1, excerpt=lines[0][:120],
+        mend='give separator = ";" (or ",", "tab", "fixed"), header = 3 (its line), time_format = "%d.%m.%Y %H:%M"',
+    )  # fmt: skip
 
 
 def _thinned(data: tuple[tuple[str, ...], ...]) -> tuple[tuple[str, ...], ...]:

@@ -60,11 +60,16 @@ def clock_reset(stamps_ms: Instants) -> Mask:
     for i, size in enumerate(sizes):
         if i == int(np.argmax(sizes)):
             continue
-        begins = np.datetime64(int(stamps_ms[edges[i]]) + 14 * HOUR_MS, "ms").astype("datetime64[D]")
-        new_year = int((begins - begins.astype("datetime64[Y]")).astype(int)) <= 1
+        new_year = starts_anew(int(stamps_ms[edges[i]]))
         if (new_year and size < 0.5 * sizes.max()) or size < 0.01 * len(stamps_ms):
             mask[edges[i] : edges[i + 1]] = True
     return mask
+
+
+def starts_anew(stamp_ms: int) -> bool:
+    """Whether an instant lies on a first of January somewhere on earth: where clocks start that lost the date."""
+    day = np.datetime64(stamp_ms + 14 * HOUR_MS, "ms").astype("datetime64[D]")
+    return int((day - day.astype("datetime64[Y]")).astype(int)) <= 1
 
 
 def range_limits(channel: str, latitude_deg: float) -> Limits | None:

@@ -9,11 +9,12 @@ import numpy as np
 import numpy.typing as npt
 
 from ledger.model.logs import Stamp
-from ledger.series.faults import Span, clock_reset
+from ledger.series.faults import Span, clock_reset, starts_anew
 from ledger.series.readings import Codes, Instants, Mask, Table, Trace, Values
 from ledger.series.zone import DAY_MS
 
 MINUTE_MS = 60_000
+_MOST_FALLS = 200
 Places = npt.NDArray[np.int64]
 
 
@@ -73,7 +74,7 @@ def in_order(table: Table) -> Rows:
     columns = [trace.values for trace in table.traces]
     holes: tuple[Span, ...] = ()
     reset: dict[int, int] = {}
-    lost = _lost_clock(stamps)
+    lost = _lost_clock(stamps, files)
     if lost is not None:
         holes = _holes(stamps, files, lost)
         reset = counted(files[lost])
@@ -147,13 +148,39 @@ def _last_of(group: Places) -> Mask:
     return last
 
 
-def _lost_clock(stamps_ms: Instants) -> Mask | None:
-    if not len(stamps_ms) or int(stamps_ms.max()) - int(stamps_ms.min()) < 700 * DAY_MS:
-        return None
-    order = np.argsort(stamps_ms, kind="stable") if not (np.diff(stamps_ms) >= 0).all() else np.arange(len(stamps_ms))
-    mask = np.zeros(len(stamps_ms), bool)
-    mask[order] = clock_reset(stamps_ms[order])
+def _lost_clock(stamps_ms: Instants, files: Codes) -> Mask | None:
+    mask = reset_blocks(stamps_ms, files)
+    if len(stamps_ms) and int(stamps_ms.max()) - int(stamps_ms.min()) > 700 * DAY_MS:
+        rising = (np.diff(stamps_ms) >= 0).all()
+        order = np.arange(len(stamps_ms)) if rising else np.argsort(stamps_ms, kind="stable")
+        mask[order] |= clock_reset(stamps_ms[order])
     return mask if mask.any() else None
+
+
+def reset_blocks(stamps_ms: Instants, files: Codes) -> Mask:
+    """Rows of a clock that fell back to a first of January and was set right later, by the order of the file.
+
+    Such a block starts anew in the midst of a file, and the good rows around it leave a hole as long as it: blocks of
+    a file joined in the wrong order leave none.
+
+    Parameters
+    ----------
+    stamps_ms : in the order of the files. [ms UTC]
+    files : file of each row.
+    """
+    if len(stamps_ms) > 1 and np.count_nonzero(np.diff(stamps_ms) < 0) > len(stamps_ms) / 2:
+        return reset_blocks(stamps_ms[::-1], files[::-1])[::-1]
+    mask = np.zeros(len(stamps_ms), bool)
+    falls = np.flatnonzero((np.diff(stamps_ms) < -DAY_MS) & (np.diff(files) == 0))
+    for before in falls[:_MOST_FALLS].tolist():
+        after = before + 1 + int(np.argmax(stamps_ms[before + 1 :] > stamps_ms[before]))
+        block = stamps_ms[before + 1 : after]
+        if len(block) < 1 or files[after] != files[before] or not starts_anew(int(block[0])):
+            continue
+        hole = int(stamps_ms[after]) - int(stamps_ms[before])
+        if hole >= 0.8 * (int(block[-1]) - int(block[0])) and (np.diff(block) > 0).all() and hole < 100 * DAY_MS:
+            mask[before + 1 : after] = len(block) < 0.25 * len(stamps_ms)
+    return mask
 
 
 def _holes(stamps_ms: Instants, files: Codes, lost: Mask) -> tuple[Span, ...]:

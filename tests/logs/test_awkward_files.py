@@ -8,6 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from ledger.errors import LogError
 from ledger.model.logs import ChannelSpec, Stamp
 from tests.logs.made import HEADER, INDOOR, OUTDOOR, Truth, agrees, plain_cell, record, rows_of, spec, truth, write
 
@@ -589,4 +590,33 @@ def test_a_folder_with_brackets_in_its_name_is_read(tmp_path: Path) -> None:
     folder.mkdir()
     write(folder, LINES)
     made, _ = record(folder)
+    agrees(made, KNOWN)
+
+
+def test_a_station_called_na_is_a_station(tmp_path: Path) -> None:
+    body = ["NA," + line for line in LINES[1:]]
+    write(tmp_path, ["Station," + HEADER, *body])
+    made, _ = record(tmp_path)
+    agrees(made, KNOWN)
+
+
+def test_battery_volts_read_as_a_temperature_are_told(tmp_path: Path) -> None:
+    write(tmp_path, [HEADER + ",Battery (V)", *(f"{line},{12.4 + i % 7 / 10:.1f}" for i, line in enumerate(LINES[1:]))])
+    _, notices = record(tmp_path, spec(channels=(INDOOR, ChannelSpec("outdoor", "Battery (V)", "degC"))))
+    assert any(n.code == "log-unit" for n in notices)
+
+
+@pytest.mark.parametrize("name", ["Jan", "janv.", "gennaio", "Januar", "ene", "tammi", "STY", "janeiro", "января"])
+def test_a_month_by_its_name_in_a_language(tmp_path: Path, name: str) -> None:
+    """Names that are not known are refused, never guessed."""
+    body = [
+        f"{m.day} {name} {m:%Y %H:%M},{a:.1f},{b:.1f}"
+        for m, a, b in zip(KNOWN.wall(), KNOWN.indoor, KNOWN.outdoor, strict=True)
+    ]
+    write(tmp_path, [HEADER, *body])
+    if name == "января":
+        with pytest.raises(LogError):
+            record(tmp_path)
+        return
+    made, _ = record(tmp_path)
     agrees(made, KNOWN)

@@ -330,3 +330,37 @@ def test_stamps_of_first_and_last_are_local_with_offset(tmp_path: Path) -> None:
     assert made.figures.first == "2026-01-05T00:00:00+01:00"
     assert made.figures.last == "2026-01-18T23:50:00+01:00"
     assert made.hours.index[0] == datetime(2026, 1, 4, 23, tzinfo=UTC)
+
+
+@pytest.mark.parametrize("newest_first", [False, True])
+def test_a_clock_that_fell_back_to_a_near_new_year_is_found_by_the_order_of_rows(
+    tmp_path: Path, newest_first: bool
+) -> None:
+    """The firmware's first day is only a year ago; two days later someone sets the clock."""
+    lines = rows_of(KNOWN)
+    for i in range(900, 1188):
+        moment = datetime(2025, 1, 1) + timedelta(minutes=10 * (i - 900))
+        lines[i] = f"{moment:%Y-%m-%d %H:%M}," + lines[i].split(",", 1)[1]
+    write(tmp_path, [HEADER, *(reversed(lines) if newest_first else lines)])
+    made, _ = record(tmp_path)
+    assert made.figures.files[0].flagged == 288
+    assert made.figures.lost_hours.clock == 48
+    assert made.figures.hours_span == 336
+
+
+def test_blocks_of_two_years_joined_the_wrong_way_are_no_lost_clock(tmp_path: Path) -> None:
+    known = truth(first="2025-12-29 00:00", days=8)
+    lines = rows_of(known)
+    newyear = next(i for i, line in enumerate(lines) if line.startswith("2026-01-01"))
+    write(tmp_path, [HEADER, *lines[newyear + 200 :], *lines[newyear : newyear + 200], *lines[:newyear]])
+    made, _ = record(tmp_path)
+    agrees(made, known)
+
+
+def test_one_row_in_the_other_unit_is_set_aside(tmp_path: Path) -> None:
+    """One row in °F amid °C: 36 K off indoors, 26 K and more outdoors."""
+    indoor, outdoor = KNOWN.indoor.copy(), KNOWN.outdoor.copy()
+    indoor[700], outdoor[700] = indoor[700] * 1.8 + 32, outdoor[700] * 1.8 + 32
+    made, _ = made_of(tmp_path, changed(KNOWN, indoor=indoor, outdoor=outdoor))
+    assert made.figures.files[0].flagged == 1
+    assert made.figures.flagged_hours.spike == 1
