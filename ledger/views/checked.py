@@ -11,6 +11,7 @@ from ledger.errors import Notice
 from ledger.model.identity import Identity, Program
 from ledger.model.ledger import Ledger
 from ledger.model.values import Assumption
+from ledger.series.readings import FileRead
 from ledger.series.record import FileFigures, HourlyRecord, LogFigures
 from ledger.views import json_view
 from ledger.views.complaints import notice_lines
@@ -51,7 +52,7 @@ def checked_lines(checked: Checked, *, screen: Screen) -> list[str]:
     lines = [*_head(checked, screen)]
     if checked.record is not None:
         style = Style(checked.source.show, checked.identity.currency, checked.source.terms.coin_digits)
-        lines += _files(checked.record.figures.files, screen)
+        lines += _files(checked.record.figures.files, checked.record.reads, screen)
         lines += _channels(checked.record.figures, style, screen)
         lines += _calendar(days_of(checked.record), screen)
         lines += _holes(holes_of(checked.record, season=checked.source.hold.season), screen)
@@ -79,16 +80,28 @@ def _plural(word: str, count: int) -> str:
     return " ".join([first if count == 1 else first + "s", *rest])
 
 
-def _files(files: Sequence[FileFigures], screen: Screen) -> list[str]:
+def _files(files: Sequence[FileFigures], reads: Sequence[FileRead], screen: Screen) -> list[str]:
     lines = screen.heading("How the logs were read")
-    for one in files:
+    for number, one in enumerate(files):
         counts = f"{one.rows:,} rows: {one.used:,} used"
-        for number, words in ((one.flagged, "set aside"), (one.duplicate, "double"), (one.refused, "refused")):
-            if number:
-                counts += f", {number:,} {words}"
+        for rows, words in ((one.flagged, "set aside"), (one.duplicate, "double"), (one.refused, "refused")):
+            if rows:
+                counts += f", {rows:,} {words}"
         lines += screen.prose(f"{one.file}: {counts}", indent=2)
         how = f"columns parted by {_sign_words(one.separator)}, decimal {_sign_words(one.decimal)}, {one.encoding}, "
         lines += screen.prose(f"{how}time as {one.time_format}, clock {one.clock}", indent=4)
+        if number < len(reads):
+            lines += _read_further(reads[number], screen)
+    return lines
+
+
+def _read_further(read: FileRead, screen: Screen) -> list[str]:
+    """Where the header stood, how the rows run, each channel's unit, and why lines were refused."""
+    head = "no header" if read.header_line is None else f"header in line {read.header_line}"
+    units = ", ".join(f"{channel} {unit}" for channel, unit in read.units.items())
+    lines = screen.prose(f"{head}, {read.order}; {units}", indent=4)
+    for reason, rows in read.refusals.items():
+        lines += screen.prose(f"refused, {reason}: {rows:,}, first in line {read.first_refused.get(reason)}", indent=4)
     return lines
 
 
