@@ -124,11 +124,16 @@ def _second_pass(wall: Millis, rows: npt.NDArray[np.int64]) -> tuple[npt.NDArray
             doubt = (
                 f"rows of the hour that comes twice on {day} are out of order; of like stamps the second is the later"
             )
-        elif len(here) == 2 * len(np.unique(here)):
-            second[visit] = _later_of_twins(here)  # an hourly log: like stamps, no step back
+        elif len(here) == 2 and here[0] == here[1] and not _row_doubled(wall, int(rows[visit[0]])):
+            second[visit[1]] = True  # an hourly log: like stamps, no step back
         elif len(visits) == 1:
             doubt = f"the hour that comes twice on {day} stands in the file once; it is read as its first pass"
     return second, doubt
+
+
+def _row_doubled(wall: Millis, row: int) -> bool:
+    """Whether the rows before one are doubled too: then every row is a copy, and the hour stands there once."""
+    return row >= 2 and bool(wall[row - 1] == wall[row - 2])
 
 
 def _later_of_twins(wall: Millis) -> npt.NDArray[np.bool_]:

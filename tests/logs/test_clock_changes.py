@@ -90,3 +90,15 @@ def test_the_calendar_names_what_each_hole_is_from(tmp_path: Path) -> None:
     assert days["reason"].tolist()[1:3] == ["gap", "gap"]
     assert days["lost"].sum() == 25
     assert days["valid"].sum() == made.figures.hours_valid
+
+
+@pytest.mark.parametrize("minutes", [10, 60])
+def test_a_file_that_holds_every_row_twice_is_no_second_pass(tmp_path: Path, minutes: int) -> None:
+    """One pass of the doubled hour, each row copied: the other pass is missing, and bridged."""
+    known = truth(first="2025-10-25 00:00", days=3, minutes=minutes)
+    lines = rows_of(known)
+    once = [line for i, line in enumerate(lines) if line.split(",")[0] not in {x.split(",")[0] for x in lines[:i]}]
+    write(tmp_path, [HEADER, *(line for line in once for _ in range(2))])
+    made, notices = record(tmp_path)
+    assert any("comes twice" in n.text for n in notices)
+    agrees(made, known, but=1)
