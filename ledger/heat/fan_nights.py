@@ -19,6 +19,10 @@ WARM_H = 2.0
 ABOVE_START_K = 1.0
 COLDER_K = 0.5
 REMEMBERED_DAYS = 3
+AROUND_DAYS = 3
+AROUND_RUNNING = 2
+"""A block counts as switched off where the fan ran on two of the three days before it and of the three after it. Else
+nothing asked for it in a mild part of the season, and such nights are warm for that very reason."""
 LEAST_STARTS = 6
 RUNS = 0.05
 """Share of an hour from which on the fan ran in it."""
@@ -49,7 +53,9 @@ def nights_of_season(year: YearHours) -> tuple[Night, ...]:
 
     A block of off nights is a run of at least three days and nights in which the fan never ran although a thermostat
     would have run it: the air stood for hours above the temperature at which the fan usually starts charging, or it
-    fell lower than it was when the fan last gave heat back, within three days before.
+    fell lower than it was when the fan last gave heat back, within three days before. Of a fan that gives heat back at
+    night only the second is proof, on one night at least: a warm bed keeps a fan from charging on a warm day. The fan
+    must have been at work on most days just before and just after.
 
     Parameters
     ----------
@@ -63,8 +69,9 @@ def nights_of_season(year: YearHours) -> tuple[Night, ...]:
     start_c = _usual_start_c(year)
     days = np.unique(year.day_number[year.in_season])
     idle = np.array([_idle(fan[year.day_number == d]) for d in days])
-    asked = np.array([_asked_warm(year, year.day_number == d, start_c) for d in days]) | _asked_cold(year, days, idle)
-    block = _blocks(idle, asked)
+    cold = _asked_cold(year, days, idle)
+    asked = cold | np.array([_asked_warm(year, year.day_number == d, start_c) for d in days])
+    block = _blocks(idle, asked, proof=cold if _gives_at_night(year, days) else asked)
     found = []
     for i, day in enumerate(days[:-1]):
         night = _night(year, int(day))
@@ -96,6 +103,12 @@ def _asked_warm(year: YearHours, rows: Flags, start_c: float | None) -> bool:
     return bool(np.count_nonzero(warm) * year.step_h >= WARM_H)
 
 
+def _gives_at_night(year: YearHours, days: NDArray[np.int64]) -> bool:
+    """Whether this fan gives heat back at night: then a warm afternoon is no sign that it was switched off."""
+    giving = (year.channels["fan_on"] > RUNS) & (year.indoor_c < CHARGING_C)
+    return len(np.unique(year.day_number[giving & year.in_season])) >= min(LEAST_STARTS, len(days))
+
+
 def _asked_cold(year: YearHours, days: NDArray[np.int64], idle: Flags) -> Flags:
     """Idle days whose air fell below the middle of what it was while the fan last gave heat back."""
     fan, air = year.channels["fan_on"], year.indoor_c
@@ -118,7 +131,7 @@ def _idle_before(idle: Flags, day: int) -> int:
     return count
 
 
-def _blocks(idle: Flags, asked: Flags) -> NDArray[np.int64]:
+def _blocks(idle: Flags, asked: Flags, *, proof: Flags) -> NDArray[np.int64]:
     numbers, count, i = np.zeros(len(idle), dtype=np.int64), 0, 0
     while i < len(idle):
         if not idle[i]:
@@ -127,13 +140,19 @@ def _blocks(idle: Flags, asked: Flags) -> NDArray[np.int64]:
         j = i
         while j < len(idle) and idle[j]:
             j += 1
-        if j - i >= LEAST_BLOCK and asked[i:j].any():
+        if j - i >= LEAST_BLOCK and proof[i:j].any() and _working_around(idle, i, j):
             first, last = i + int(np.argmax(asked[i:j])), j - int(np.argmax(asked[i:j][::-1]))
             if last - first >= LEAST_BLOCK:
                 count += 1
                 numbers[first:last] = count
         i = j
     return numbers
+
+
+def _working_around(idle: Flags, first: int, after: int) -> bool:
+    """Whether the fan was at work just before and just after a run of idle days."""
+    before, behind = idle[max(0, first - AROUND_DAYS) : first], idle[after : after + AROUND_DAYS]
+    return bool(min(np.count_nonzero(~before), np.count_nonzero(~behind)) >= AROUND_RUNNING)
 
 
 def _night(year: YearHours, day: int) -> tuple[float, float, float] | None:

@@ -94,3 +94,20 @@ def test_the_receipts_add_up(demo: tuple[str, dict[str, Any]]) -> None:
     gross, heat = {"torvena": (2184.30, 2900.30), "sorrel": (11719.40, 12695.40)}[key]
     assert answer["capital"]["gross"] == pytest.approx(gross, abs=0.005)
     assert answer["capital"]["share_for_heat"] == pytest.approx(heat, abs=0.005)
+
+
+@pytest.mark.parametrize("key", sorted(SCENES))
+def test_a_fan_that_idles_in_mild_weather_is_not_taken_for_switched_off(key: str) -> None:
+    """Nobody switched these fans off: the thermostat left them idle in mild spells, and such nights are warm for that
+    very reason. Taken for a test they would make Sorrel's tubes cool the house, against 0.97 MWh truly saved.
+    """
+    from ledger.heat.fan_nights import nights_of_season
+    from ledger.heat.reckoning import prepare
+    from ledger.intake.gather import gather
+
+    gathered = gather(DEMO / key / "ledger.toml")
+    assert gathered.record is not None
+    (year,) = prepare(gathered.record, gathered.ledger).years
+    nights = nights_of_season(year)
+    assert len(nights) > 200
+    assert not any(night.off for night in nights)

@@ -114,7 +114,7 @@ def test_the_effect_written_into_a_winter_is_found_within_its_error(tmp_path: Pa
     season = answer.seasons["2024-25"]
     assert season.se_k < 0.4
     assert abs(season.effect_k - EFFECT_K) < 3.0 * season.se_k
-    assert season.blocks >= 6
+    assert season.blocks >= 5  # of eight; the first has no running nights before it, mild ones prove nothing
 
 
 def test_the_bare_house_is_what_was_measured_on_off_nights_and_colder_by_the_effect_on_others(tmp_path: Path) -> None:
