@@ -32,6 +32,7 @@ class Farms:
     heater_logged: NDArray[np.bool_]
     off_blocks: NDArray[np.bool_]
     holes: NDArray[np.int64]
+    first_day: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +48,7 @@ class Truth:
         return self.bare_kwh - self.built_kwh
 
 
-def draw_farms(count: int, seed: int, *, days: int = DAYS) -> Farms:
+def draw_farms(count: int, seed: int, *, days: tuple[int, int] = (0, DAYS)) -> Farms:
     """Draw farms of all kinds: tubes, tanks, both; glazing, leaks, climates; with and without sun; wrong ledgers."""
     rng = np.random.default_rng(seed)
     kind = np.arange(count) % 4
@@ -105,11 +106,12 @@ def draw_farms(count: int, seed: int, *, days: int = DAYS) -> Farms:
         heater_logged=houses.backup_w > 0.0,
         off_blocks=(tubes > 0) & (rng.random(count) < 0.4),
         holes=rng.choice([0, 0, 1, 2], count),
+        first_day=days[0],
     )
 
 
-def _cut(w: Weather, days: int) -> Weather:
-    part = slice(0, days * PER_DAY)
+def _cut(w: Weather, days: tuple[int, int]) -> Weather:
+    part = slice(days[0] * PER_DAY, days[1] * PER_DAY)
     return Weather(
         w.air_c[part], w.beam_normal[part], w.diffuse[part], w.cloud[part], w.wind[part], w.elevation[part], w.deep_c
     )
@@ -160,19 +162,24 @@ def log_of(farms: Farms, logged: Ran, house: int, seed: int) -> pd.DataFrame:
         found["Sun [W/m2]"] = np.round(sun * rng.normal(1.0, 0.03), 0)
     if farms.heater_logged[house]:
         found["Heater [W]"] = np.round(logged.heater_w[:, house], 0)
-    table = pd.DataFrame(found, index=pd.date_range(FIRST, periods=n, freq="15min", name="Time"))
+    table = pd.DataFrame(
+        found, index=pd.date_range(FIRST + pd.Timedelta(days=farms.first_day), periods=n, freq="15min", name="Time")
+    )
     for _ in range(int(farms.holes[house])):
         first = int(rng.integers(n // 10, n - n // 10))
         table = table.drop(table.index[first : first + int(rng.integers(40, 700))])
     return table
 
 
-def ledger_of(farms: Farms, house: int, *, ends: str = "05-01") -> str:
+def ledger_of(farms: Farms, house: int) -> str:
     """The ledger as the grower writes it, with U-values and leakage as wrong as they may be."""
     h = farms.houses
     u = float(u_value(h)[house] * farms.u_stated[house])
     leak = float(h.leak_per_h[house] * 0.9 * farms.leak_stated[house])
     perimeter = 4.1 * float(np.sqrt(h.floor_m2[house]))
+    first = FIRST + pd.Timedelta(days=farms.first_day)
+    last = first + pd.Timedelta(days=len(farms.weather.air_c) // PER_DAY - 1)
+    season = f'season = {{ begins = "{first:%m-%d}", ends = "{last:%m-%d}" }}'
     lines = [
         '[ledger]\ntitle = "drawn"\ncurrency = "EUR"\n[site]',
         f"latitude = {farms.latitude_deg[house]:.3f}\nlongitude = 0.0",
@@ -183,7 +190,7 @@ def ledger_of(farms: Farms, house: int, *, ends: str = "05-01") -> str:
         f'[[house.surface]]\nname = "cover"\narea = "{h.cover_m2[house]:.1f} m2"\nu_value = "{u:.3f} W/m2/K"',
         f'[[house.edge]]\nname = "footing"\nlength = "{perimeter:.2f} m"',
         f'loss = "{h.edge_w_per_k[house] / perimeter:.3f} W/m/K"',
-        f'[hold]\ntemperature = "{h.hold_c[house]:.1f} degC"\nseason = {{ begins = "10-01", ends = "{ends}" }}',
+        f'[hold]\ntemperature = "{h.hold_c[house]:.1f} degC"\n{season}',
         '[crop]\nbase = "10 degC"\n[money]\nbase_date = 2024-10-01\nstudy_years = 20\ndiscount_rate = 0.05',
         "inflation = 0.02\n[electricity]\nprice = 0.2",
         '[[source]]\nname = "heater"\nkind = "electric resistance"\nunit = "kWh"\nprice = 0.2\ncapital = 100',
@@ -212,8 +219,8 @@ def ledger_of(farms: Farms, house: int, *, ends: str = "05-01") -> str:
     return "\n".join(lines) + "\n"
 
 
-def write_farm(folder: Path, farms: Farms, logged: Ran, house: int, seed: int, *, ends: str = "05-01") -> None:
+def write_farm(folder: Path, farms: Farms, logged: Ran, house: int, seed: int) -> None:
     """Write a farm's ledger and log."""
     folder.mkdir(parents=True, exist_ok=True)
-    (folder / "ledger.toml").write_text(ledger_of(farms, house, ends=ends), encoding="utf-8")
+    (folder / "ledger.toml").write_text(ledger_of(farms, house), encoding="utf-8")
     log_of(farms, logged, house, seed).tz_localize(None).to_csv(folder / "log.csv", date_format="%Y-%m-%d %H:%M")

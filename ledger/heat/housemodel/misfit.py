@@ -34,6 +34,10 @@ SWITCH_SD_K = 0.75
 """A fan that waits for the bed to be so much warmer than the air switches within this of that difference. [K]"""
 
 
+DIFFERENCE_SD_K = 1.5
+"""How far the difference that a controller is set to lies from a usual one. Common practice, no source. [K]"""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Noise:
     """Standard deviation of what is new in a reading, by step, for the air, and for the tank [K]."""
@@ -130,8 +134,10 @@ def _switched(switching: Switching, near_c: Floats, grid: Grid) -> Floats:
     over = (near_c[rows] + near_c[rows + 1]) / 2.0 - switching.air_c[:, None]
     days = grid.sun_day[rows]
     weight = 1.0 / np.bincount(days)[days]
-    even = over - np.average(over, axis=0, weights=weight)
-    return np.asarray((soft(even / SWITCH_SD_K, FAR) * np.sqrt(weight)[:, None]).T)
+    middle = np.average(over, axis=0, weights=weight)
+    even = (soft((over - middle) / SWITCH_SD_K, FAR) * np.sqrt(weight)[:, None]).T
+    usual = (middle - switching.usual_over_k) / DIFFERENCE_SD_K
+    return np.concatenate([even, usual[:, None]], axis=1)
 
 
 def soft(deviations: Floats, far: float) -> Floats:

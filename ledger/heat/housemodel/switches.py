@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +13,9 @@ Floats = NDArray[np.float64]
 
 PARTING_C = 14.0
 """Above it a fan that switches on charges the bed, below it it takes heat back. [°C]"""
+USUAL_ON_K = 3.0
+USUAL_OFF_K = 2.0
+"""A controller that compares bed and air starts at some 3 K between them and stops at 2. Common practice, no source."""
 LEAST_SWITCHES = 6
 LEAST_WAITS = 5
 PEAK_WIDTH_K = 0.4
@@ -23,10 +26,11 @@ BEYOND_PEAK_K = 1.5
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Switching:
-    """Switchings of one kind: the step before each, and the air at it [°C]."""
+    """Switchings of one kind: the step before each, the air at it [°C], the bed's usual lead over it."""
 
     rows: Integers
     air_c: Floats
+    usual_over_k: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -95,7 +99,8 @@ def waits(grid: Grid) -> tuple[Switching, ...]:
     side = find_side(grid, sign=1.0) if grid.fan_level is not None else None
     if side is None:
         return ()
-    return tuple(s for s in (side.waits_on, side.waits_off) if len(s.rows) >= LEAST_WAITS)
+    both = (replace(side.waits_on, usual_over_k=USUAL_ON_K), replace(side.waits_off, usual_over_k=USUAL_OFF_K))
+    return tuple(s for s in both if len(s.rows) >= LEAST_WAITS)
 
 
 def set_point(signed_c: Floats) -> float:
