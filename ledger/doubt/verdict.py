@@ -34,11 +34,13 @@ class Standing:
     way : how the bare house was reckoned in the typical year; None: there is no typical year.
     by_expected_share : the saving is an expected share of the need, not logged.
     running_known : something is known of what the build costs to run.
+    built_in_log : a build stood before the log ended; else the readings show the house without it.
     """
 
     way: BareWay | None
     by_expected_share: bool
     running_known: bool
+    built_in_log: bool = True
 
 
 def verdict(sure: WorthRange, standing: Standing, *, greatest_doubt: str) -> Verdict:
@@ -94,7 +96,9 @@ def _open_reasons(standing: Standing) -> list[str]:
     reasons = []
     if standing.way is None:
         reasons.append("there is neither a log nor a climate to reckon a saving from")
-    elif standing.way is BareWay.LIFT:
+    elif not standing.built_in_log:
+        reasons.append("the log ends before the build was there: it shows the house without it")
+    elif standing.way is BareWay.LIFT and not standing.by_expected_share:
         reasons.append(
             "nothing in the log shows what the bare house would have done: the saving is a placeholder until a few "
             "nights with the fan off, or three nights with a metered heater, show it"

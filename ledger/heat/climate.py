@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -21,7 +21,8 @@ WHOLE_SEASON_COVER = 0.9
 HIGH_AT_SUN_HOUR = 15.0
 CLIMATE_FILE = "climate file"
 NORMALS = "climate normals"
-
+LEAST_HOURS_OF_A_DAY = 20.0
+LEAST_DAYS_OF_A_MONTH = 10
 
 _NO_WHOLE_SEASON = Notice(
     "climate-without-a-season",
@@ -30,22 +31,37 @@ _NO_WHOLE_SEASON = Notice(
 )
 
 
+_NO_SPELLS = Notice(
+    "normals-without-spells",
+    "Twelve normals hold no cold spells: the need comes out low, most of all where the hold temperature lies near the "
+    "mean nights. A logged winter or a long outdoor record cures it.",
+    "climate.normals",
+)
+_SPELLS = Notice(
+    "normals-with-logged-spells",
+    "Twelve normals hold no cold spells: the logged winter's colder and warmer days are laid over them.",
+    "climate.normals",
+)
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Weather:
-    """Seasons of weather, what they come from, and what has to be said."""
+    """Seasons of weather, what they come from, and what has to be said: always, and where they are used."""
 
     years: tuple[YearHours, ...]
     basis: str | None
     notices: tuple[Notice, ...] = ()
+    notices_if_used: tuple[Notice, ...] = ()
 
 
-def climate_years(record: HourlyRecord | None, ledger: Ledger) -> Weather:
+def climate_years(record: HourlyRecord | None, ledger: Ledger, *, logged: Sequence[YearHours]) -> Weather:
     """Seasons of weather for the typical year, best first: a long record's whole seasons, else twelve normals.
 
     Parameters
     ----------
     record : several years outdoors; None: not given.
     ledger : site, season, crop, normals.
+    logged : the grower's own seasons, whose cold and warm days are laid over the normals.
 
     Returns
     -------
@@ -57,21 +73,49 @@ def climate_years(record: HourlyRecord | None, ledger: Ledger) -> Weather:
             return Weather(whole, CLIMATE_FILE)
     said = () if record is None else (_NO_WHOLE_SEASON,)
     normals = ledger.climate.normals if ledger.climate else ()
-    if len(normals) == 12:
-        return Weather((normal_year(normals, ledger),), NORMALS, said)
-    return Weather((), None, said)
+    if len(normals) != 12:
+        return Weather((), None, said)
+    spells = [s for s in map(day_spells_k, logged) if s]
+    if not spells:
+        return Weather((normal_year(normals, ledger, {}),), NORMALS, said, (_NO_SPELLS,))
+    return Weather(tuple(normal_year(normals, ledger, s) for s in spells), NORMALS, said, (_SPELLS,))
 
 
-def normal_year(normals: Sequence[MonthNormal], ledger: Ledger) -> YearHours:
-    """One season of mean days: each day of a month runs from its mean low to its mean high and back.
+def day_spells_k(year: YearHours) -> Mapping[int, float]:
+    """How much colder or warmer each logged day was than its month's mean, by month · 100 + day.
 
-    Spells of cold and warm weather are not in it, so that its need is low where the hold temperature lies near the
-    mean nights.
+    Over a month they sum to 0, so that laid over a mean day they keep the month's mean low and high. Only days with 20
+    valid hours, in months with ten such days.
+
+    Parameters
+    ----------
+    year : a logged season's hours.
+
+    Returns
+    -------
+    mapping : departures. [K]
+    """
+    known = year.in_season & year.valid_outdoors
+    hours = pd.DataFrame({"day": year.month_day[known], "month": year.month[known], "c": year.outdoor_c[known]})
+    days = hours.groupby("day").agg(month=("month", "first"), mean_c=("c", "mean"), rows=("c", "size"))
+    days = days[days["rows"] * year.step_h >= LEAST_HOURS_OF_A_DAY]
+    of_month = days.groupby("month")["mean_c"]
+    enough = of_month.transform("size") >= LEAST_DAYS_OF_A_MONTH
+    departures = (days["mean_c"] - of_month.transform("mean"))[enough]
+    return dict(zip(map(int, departures.index.to_numpy()), map(float, departures.to_numpy()), strict=True))
+
+
+def normal_year(normals: Sequence[MonthNormal], ledger: Ledger, spells_k: Mapping[int, float]) -> YearHours:
+    """One season of normals: each day of a month runs from its mean low to its mean high and back, departures on top.
+
+    Need bends at the hold temperature: a month of mean days needs less than the same month with its cold and warm
+    days. Normals hold no spells, so those of a logged winter are laid over them where there is one.
 
     Parameters
     ----------
     normals : twelve mean daily lows and highs. [°C]
     ledger : site, season, base date (whose calendar is used), crop.
+    spells_k : departure of a day from its month, by month · 100 + day; days not in it are mean days. [K]
 
     Returns
     -------
@@ -81,6 +125,7 @@ def normal_year(normals: Sequence[MonthNormal], ledger: Ledger) -> YearHours:
     hours = pd.date_range(span.begins_utc.floor("h"), span.year_ends_utc, freq="h", inclusive="left").as_unit("ns")
     local = hours.tz_convert(ledger.site.timezone)
     outdoor = outdoor_of_normals_c(hours, np.asarray(local.month, dtype=np.int64), normals, ledger.site)
+    outdoor = outdoor + np.array([spells_k.get(md, 0.0) for md in (local.month * 100 + local.day)])
     frame = pd.DataFrame({"outdoor": outdoor}, index=hours)
     return year_hours(frame, span, step_h=1.0, site=ledger.site, crop=ledger.crop, rule=CountRule.DARK)
 

@@ -90,6 +90,7 @@ class Prepared:
     hold: Hold
     crop: Crop
     notices: tuple[Notice, ...] = ()
+    climate_notices: tuple[Notice, ...] = ()
 
 
 def lay_out(record: HourlyRecord, *, site: Site, hold: Hold, crop: Crop) -> tuple[YearHours, ...]:

@@ -43,7 +43,7 @@ def prepare(record: HourlyRecord | None, ledger: Ledger, *, climate_record: Hour
     Prepared
     """
     logged = lay_out(record, site=ledger.site, hold=ledger.hold, crop=ledger.crop) if record is not None else ()
-    weather = climate_years(climate_record, ledger)
+    weather = climate_years(climate_record, ledger, logged=logged)
     return Prepared(
         years=logged,
         climate=weather.years,
@@ -53,6 +53,7 @@ def prepare(record: HourlyRecord | None, ledger: Ledger, *, climate_record: Hour
         hold=ledger.hold,
         crop=ledger.crop,
         notices=weather.notices,
+        climate_notices=weather.notices_if_used,
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import pandas as pd
@@ -72,7 +72,7 @@ def from_climate(
     basis = EXPECTED if logged is None else prepared.climate_basis or CLIMATE_FILE
     profile = _climate_profile(years, need, need - avoided)
     heat = typical_heat(basis, found, growth, logged=logged, profile=profile)
-    return TypicalWork(heat, curve, climate_notices(logged))
+    return TypicalWork(heat, curve, (*prepared.climate_notices, *climate_notices(logged)))
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -195,6 +195,21 @@ def test_normals_without_a_swing_are_a_flat_climate() -> None:
     assert year.avoided_kwh == pytest.approx(year.need_kwh * 2 / 3)
 
 
+def test_cold_and_warm_days_of_the_log_are_laid_over_the_normals() -> None:
+    """Days of −13 and +7 °C in turn, normals −3: the bare house (lift 2, hold 5) needs nothing on the warm ones.
+
+    January has 16 cold days of 31, mean −3.32, departures −9.68 and +10.32: cold days −12.68, 15.68 K short. February
+    14 of 28: −10 and +10, cold days −13, 16 K short. At 100 W/K 1.568 and 1.6 kWh in each of their dark hours, and
+    not the 0.6 of mean days.
+    """
+    outdoor = np.where(np.arange(59 * 24) // 24 % 2 == 0, -13.0, 7.0)
+    record = record_of({"indoor": np.full(59 * 24, 3.0), "outdoor": outdoor}, first="2026-01-01T00:00+01:00")
+    year = typical(record, two_months(climate=normals(-3.0, -3.0)))
+    assert year.need_kwh == pytest.approx(JAN_DARK * 1.568 * 16 / 31 + FEB_DARK * 1.6 / 2, rel=0.02)
+    codes = [n.code for n in answer(record, two_months(climate=normals(-3.0, -3.0))).notices]
+    assert "normals-with-logged-spells" in codes
+
+
 def test_without_a_log_the_expected_share_of_the_need_stands_and_says_so() -> None:
     """Need by the lift 0.6 (0.7 to 0.5) an hour; expected 0.25 (0.1 to 0.4): 0.15, between 0.05 and 0.28."""
     ledger = two_months(climate=normals(-3.0, -3.0), builds=(build(expected_fraction=spread(0.25, 0.1, 0.4)),))
@@ -206,7 +221,7 @@ def test_without_a_log_the_expected_share_of_the_need_stands_and_says_so() -> No
         pytest.approx(0.05 * n),
         pytest.approx(0.28 * n),
     )
-    assert [n.code for n in answer(None, ledger).notices] == ["saving-expected"]
+    assert [n.code for n in answer(None, ledger).notices] == ["normals-without-spells", "saving-expected"]
     assert year.gdd_indoor_k_d is None
 
 
