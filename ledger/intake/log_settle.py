@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from datetime import datetime
-from itertools import pairwise
 
 from ledger.errors import LogError
+from ledger.intake.log_headers import Head, has_points, header_lines
 from ledger.intake.log_shape import (
     FIXED,
     Look,
     Shape,
     all_cells_of,
     best_separator,
-    cells_of,
     decimal_mark,
     first_data,
-    header_block,
     sample_lines,
     trimmed,
 )
@@ -66,19 +63,21 @@ def settle_shape(lines: Sequence[str], spec: LogSpec, *, file: str) -> Shape:
     more = all_cells_of(sample_lines(lines)[150:], trial.separator, trial.cuts)
     sample = [row for row in rows[first : first + 150] if any(row)] + more
     data = tuple(row for row in sample if any(look(cell).is_time for cell in row))
-    headers = _headers(lines, rows, spec, first=first, columns=columns, cuts=trial.cuts)
-    _comma_twice([rows[i] for i in headers], data, trial.separator, file=file, line=first + 1)
+    head = Head(lines, rows, first, columns, trial.separator, trial.cuts)
+    headers = header_lines(head, spec.header)
+    names = [header.cells for header in headers]
+    _comma_twice(names, data, trial.separator, file=file, line=first + 1)
     if headers:
-        columns = max(columns, trimmed(rows[headers[-1]]) if not trial.cuts else 0)
+        columns = max(columns, trimmed(names[-1]) if not trial.cuts else 0)
+        first = min(first, headers[-1].place + 1)
     decimal = _decimal(spec, data, trial.separator, file=file, line=first + 1)
-    cells = tuple(_header_cells(lines[i], trial.separator, trial.cuts, data[0]) for i in headers)
     return Shape(
         trial.separator,
         trial.cuts,
         decimal,
         columns,
-        cells,
-        tuple(i + 1 for i in headers),
+        tuple(names),
+        tuple(header.place + 1 for header in headers),
         first + 1,
         _thinned(data),
         look,
@@ -129,60 +128,11 @@ def _given_separator(spec: LogSpec, *, file: str) -> str | None:
     return mark
 
 
-def _headers(
-    lines: Sequence[str],
-    rows: Sequence[tuple[str, ...]],
-    spec: LogSpec,
-    *,
-    first: int,
-    columns: int,
-    cuts: tuple[int, ...],
-) -> list[int]:
-    if spec.header == 0:
-        return []
-    if spec.header is not None:
-        named = spec.header - 1
-        return [i for i in range(named, first) if i == named or any(rows[i])][:4]
-    if cuts:
-        filled = [i for i in range(first) if lines[i].strip()]
-        return [i for i in filled[-1:] if len(re.split(r"\s{2,}|\t", lines[i].strip())) > 1]
-    found = header_block(rows, first, columns)
-    above = next((i for i in range(first - 1, -1, -1) if any(rows[i])), None)
-    if not found and above is not None and _names_columns(rows[above]) and not _has_points(rows[first : first + 50]):
-        return [above]
-    return found
-
-
-def _names_columns(cells: Sequence[str]) -> bool:
-    """Whether a line is two or more words and no number."""
-    return trimmed(tuple(cells)) > 1 and all(sight(cell) is Sight.WORDS for cell in cells if cell)
-
-
-def _has_points(rows: Sequence[Sequence[str]]) -> bool:
-    """Whether any number of some lines has a decimal point."""
-    return any("." in cell for row in rows for cell in row if sight(cell) is Sight.NUMBER)
-
-
-def _header_cells(line: str, separator: str, cuts: tuple[int, ...], data: tuple[str, ...]) -> tuple[str, ...]:
-    """Cells of a header line; under fixed width each group of words goes to the column that it stands over most."""
-    if not cuts:
-        return cells_of(line, separator)
-    edges = [0, *cuts, 10_000]
-    names = [""] * (len(cuts) + 1)
-    for group in re.finditer(r"\S+(?:\s\S+)*", line):
-        over = [max(0, min(group.end(), b) - max(group.start(), a)) for a, b in pairwise(edges)]
-        place = over.index(max(over))
-        free = [p for p in (place, place + 1) if p < len(names) and not names[p]]
-        if free:
-            names[free[0]] = group[0]
-    return tuple(names[: max(len(data), 1)])
-
-
 def _comma_twice(
     headers: Sequence[tuple[str, ...]], data: Sequence[tuple[str, ...]], separator: str, *, file: str, line: int
 ) -> None:
     """Refuse a comma that both parts cells and marks decimals: rows then have more cells than the header has names."""
-    if separator != "," or not data or not headers or _has_points(data):
+    if separator != "," or not data or not headers or has_points(data):
         return
     names = max(trimmed(cells) for cells in headers)
     longer = [row for row in data if trimmed(row) > names]

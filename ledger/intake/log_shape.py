@@ -16,7 +16,6 @@ from ledger.intake.log_words import is_missing
 FIXED = "fixed width"
 _SAMPLE_HEAD = 150
 _SAMPLE_MORE = 100
-_MOST_HEADER_LINES = 4
 
 
 Look = Callable[[str], Sight]
@@ -207,23 +206,6 @@ def _is_data(row: tuple[str, ...], look: Look) -> bool:
     return all(s is not Sight.WORDS or unit_named(cell) for s, cell in zip(seen, row, strict=True)) or (
         sum(s is Sight.NUMBER for s in seen) >= 1
     )
-
-
-def header_block(rows: Sequence[tuple[str, ...]], first: int, columns: int) -> list[int]:
-    """Places of the lines above the data that name its columns: as wide as the data, without numbers."""
-    places: list[int] = []
-    for i in range(first - 1, -1, -1):
-        row = rows[i]
-        if not any(row):
-            if places:
-                break
-            continue
-        words = [cell for cell in row if cell]
-        numbers = sum(sight(cell) in (Sight.NUMBER, Sight.COUNT) for cell in words)
-        if len(row) < columns - 1 or len(places) == _MOST_HEADER_LINES or numbers > len(words) / 2:
-            break
-        places.insert(0, i)
-    return places
 
 
 def is_unit_row(cells: Sequence[str]) -> bool:

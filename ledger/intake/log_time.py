@@ -127,7 +127,7 @@ class StampReader:
             return self._by_format(text)
         pair = split_stamp(text)
         if pair is None:
-            day = read_date(text)
+            day = read_date(text) if re.fullmatch(r"[\d\s./年月日-]+", text) else None
             return None if day is None else (self._new_date(day), Clock(BARE_DATE))
         return self._new_date(pair[0]), pair[1]
 

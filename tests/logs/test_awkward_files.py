@@ -620,3 +620,44 @@ def test_a_month_by_its_name_in_a_language(tmp_path: Path, name: str) -> None:
         return
     made, _ = record(tmp_path)
     agrees(made, KNOWN)
+
+
+def test_a_header_parted_by_another_mark_than_the_data_is_read(tmp_path: Path) -> None:
+    write(tmp_path, [HEADER, *(line.replace(",", ";") for line in LINES[1:])])
+    made, _ = record(tmp_path)
+    agrees(made, KNOWN)
+
+
+def test_a_quoted_header_over_several_lines_is_read(tmp_path: Path) -> None:
+    write(tmp_path, ['Time,"Inside', '(°C)","Outside', '(°C)"', *LINES[1:]])
+    made, _ = record(tmp_path)
+    agrees(made, KNOWN)
+
+
+def test_a_first_row_without_its_stamp_hides_no_header(tmp_path: Path) -> None:
+    torn = "," + LINES[1].split(",", 1)[1]
+    write(tmp_path, [HEADER, torn, *LINES[2:]])
+    made, _ = record(tmp_path)
+    assert made.figures.files[0].refused == 1
+    assert made.figures.files[0].used == len(LINES) - 2
+
+
+def test_a_summary_that_begins_with_a_date_is_refused(tmp_path: Path) -> None:
+    write(tmp_path, [*LINES, "2026-01-19 Summary,8.0,-3.0", "Total rows: 2016"])
+    made, _ = record(tmp_path)
+    agrees(made, KNOWN)
+    assert made.figures.files[0].refused == 2
+
+
+def test_an_export_with_numbered_rows_serial_numbers_and_events_is_read(tmp_path: Path) -> None:
+    """Row numbers before the stamp, its clock in the header, serial numbers in the others, an event row last."""
+    inside, outside = "Temp, °C (serial 1, label: Inside)", "Temp, °C (serial 2, label: Outside)"
+    head = ['"Title: north bed"', f'"#","Date Time, GMT+01:00","{inside}","{outside}","Stopped"']
+    body = [
+        f"{i},{m:%m/%d/%y %I:%M:%S %p},{a:.1f},{b:.1f},"
+        for i, (m, a, b) in enumerate(zip(KNOWN.wall(), KNOWN.indoor, KNOWN.outdoor, strict=True), 1)
+    ]
+    write(tmp_path, [*head, *body, "2017,01/19/26 12:00:03 AM,,,Logged"])
+    made, _ = record(tmp_path, spec(channels=(ChannelSpec("indoor", inside), ChannelSpec("outdoor", outside))))
+    agrees(made, KNOWN)
+    assert made.figures.files[0].refused == 1
