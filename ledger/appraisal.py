@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from ledger.doubt.ahead import Ahead, look_ahead
 from ledger.doubt.breakeven import BreakEven, break_evens
 from ledger.doubt.chain import Chain
 from ledger.doubt.draws import UNKNOWN_RANGE, worth_range
@@ -18,6 +19,8 @@ from ledger.heat.bare import Ways
 from ledger.heat.by_build import avoided_by_build, split_notices
 from ledger.heat.fan_off import FanOffAnswer, fan_off_answer
 from ledger.heat.housemodel.answer import HouseModelAnswer, fit_house
+from ledger.heat.prepared import Prepared
+from ledger.heat.presence import builds_before_log_ends, presence_notices
 from ledger.heat.reckoning import HeatWork, answer_of, heat_work, prepare
 from ledger.heat.results import HouseFigures, SeasonHeat, TypicalHeat
 from ledger.model.identity import Identity as Identity
@@ -47,9 +50,15 @@ from ledger.money.results import (
 from ledger.money.running import fan_energy_kwh, typical_running, typical_upkeep
 from ledger.money.season_account import season_accounts
 from ledger.money.year import build_years, shares_of, year_money
+from ledger.plans.around import AroundPlans, around_plans
 from ledger.plans.compare import compare
+from ledger.plans.other_winter import HardWinter
 from ledger.plans.results import Plan
+from ledger.plans.ties import Judged
 from ledger.series.record import HourlyRecord, LogFigures
+
+USUAL_HARD_WINTER = HardWinter(5.0)
+"""How hard a winter is looked at where nobody asks for another: 5 K colder than logged."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +98,8 @@ class Appraisal:
     model: HouseModelAnswer | None = None
     off_nights: FanOffAnswer = field(default_factory=FanOffAnswer)
     saving_ranges: tuple[SavingRange, ...] = field(default=())
+    ahead: Ahead = field(default_factory=Ahead)
+    around: AroundPlans = field(default_factory=AroundPlans)
 
 
 def appraise(
@@ -99,6 +110,7 @@ def appraise(
     identity: Identity,
     program: Program,
     notices: Sequence[Notice],
+    hard: HardWinter = USUAL_HARD_WINTER,
 ) -> Appraisal:
     """Answer every question that one ledger can be asked.
 
@@ -109,6 +121,7 @@ def appraise(
     climate_record : a long outdoor record, cleaned like a log; None where there is none.
     identity, program : what was read, and by what.
     notices : what reading had to say; they stand first among the warnings.
+    hard : how hard a winter is looked at besides.
 
     Returns
     -------
@@ -117,12 +130,14 @@ def appraise(
     prepared = prepare(record, ledger, climate_record=climate_record)
     off_nights = fan_off_answer(prepared, ledger)
     model = None if record is None else fit_house(record, prepared, ledger)
-    work = heat_work(prepared, ledger, ways=_ways(off_nights, model))
+    ways = _ways(off_nights, model)
+    work = heat_work(prepared, ledger, ways=ways)
     heat = answer_of(work, ledger)
     put_in = capital(ledger)
     accounts, said = season_accounts(ledger, heat.seasons, typical=heat.typical, net_capital=put_in.net)
-    money = _money(ledger, work, record)
+    money = _money(ledger, work, record, hard)
     sure = _sure(ledger, work, money)
+    ahead = _ahead(ledger, work, money, sure, _Laid(prepared, ways))
     return Appraisal(
         program=program,
         identity=identity,
@@ -146,9 +161,11 @@ def appraise(
         loans=loans(ledger.terms, money.project),
         plans=money.plans,
         assumed=(*ledger.assumed, *heat_assumptions(work.seasons, ledger)),
-        warnings=_once((*notices, *heat.notices, *said, *money.notices, *loan_notices(ledger.terms))),
+        warnings=_once((*notices, *heat.notices, *said, *money.notices, *loan_notices(ledger.terms), *ahead.said)),
         break_evens=sure.break_evens,
         saving_ranges=sure.savings,
+        ahead=ahead,
+        around=money.around,
     )
 
 
@@ -170,8 +187,18 @@ class _Money:
     worth: Worth
     builds: tuple[BuildFigures, ...]
     plans: tuple[Plan, ...]
+    around: AroundPlans
     fan_kwh: float | None
+    built_in_log: bool
     notices: tuple[Notice, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Laid:
+    """What another hold temperature is reckoned from."""
+
+    prepared: Prepared
+    ways: Ways
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -186,7 +213,7 @@ class _Sure:
     savings: tuple[SavingRange, ...]
 
 
-def _money(ledger: Ledger, work: HeatWork, record: HourlyRecord | None) -> _Money:
+def _money(ledger: Ledger, work: HeatWork, record: HourlyRecord | None, hard: HardWinter) -> _Money:
     """Everything that follows from the typical year in money."""
     heat = work.typical.heat
     fan_kwh = None if record is None else fan_energy_kwh(record, ledger.hold.season)
@@ -204,29 +231,39 @@ def _money(ledger: Ledger, work: HeatWork, record: HourlyRecord | None) -> _Mone
         whole_house=whole_house_project(ledger, year),
         degree_days=_degree_days(heat),
     )
-    plans, said_plans = _plans(ledger, work, record, fan_kwh)
+    plans, around, said_plans = _plans(ledger, work, record, fan_kwh, hard)
     return _Money(
         project=project,
         typical=typical_money(year, running=running, upkeep=upkeep),
         worth=worth,
         builds=builds(ledger, build_years(ledger, year, shares, fan_kwh=fan_kwh)),
         plans=plans,
+        around=around,
         fan_kwh=fan_kwh,
-        notices=(*said_running, *said_year, *worth.notices, *split_notices(parts), *said_plans),
+        built_in_log=builds_before_log_ends(record, ledger),
+        notices=(
+            *presence_notices(record, ledger),
+            *said_running,
+            *said_year,
+            *worth.notices,
+            *split_notices(parts),
+            *said_plans,
+        ),
     )
 
 
 def _plans(
-    ledger: Ledger, work: HeatWork, record: HourlyRecord | None, fan_kwh: float | None
-) -> tuple[tuple[Plan, ...], tuple[Notice, ...]]:
-    """Every plan on the typical year; none without one."""
+    ledger: Ledger, work: HeatWork, record: HourlyRecord | None, fan_kwh: float | None, hard: HardWinter
+) -> tuple[tuple[Plan, ...], AroundPlans, tuple[Notice, ...]]:
+    """Every plan on the typical year, and what stands around them; none without one."""
     heat = work.typical.heat
     if heat is None:
-        return (), ()
+        return (), AroundPlans(), ()
     coldest = None if record is None else record.figures.channels["outdoor"].min_c
-    shares = shares_of(avoided_by_build(work, ledger))
-    compared = compare(ledger, heat, fan_kwh=fan_kwh, coldest_logged_c=coldest, shares=shares)
-    return compared.plans, compared.notices
+    judged = Judged(heat, fan_kwh, coldest, shares_of(avoided_by_build(work, ledger)))
+    compared = compare(ledger, heat, fan_kwh=fan_kwh, coldest_logged_c=coldest, shares=judged.shares)
+    around = around_plans(ledger, work.seasons, compared, judged=judged, hard=hard)
+    return compared.plans, around, compared.notices
 
 
 def _degree_days(heat: TypicalHeat | None) -> DegreeDays:
@@ -245,10 +282,19 @@ def _sure(ledger: Ledger, work: HeatWork, money: _Money) -> _Sure:
     chain = Chain(ledger, heat, curve, money.fan_kwh)
     spread, swings, solved = worth_range(chain), drivers(chain), break_evens(chain)
     savings = () if chain.project({}).year.avoided_fuel_cost is None else saving_ranges(chain)
-    standing = Standing(curve.way, bool(curve.fraction_paths), running_known)
+    standing = Standing(curve.way, bool(curve.fraction_paths), running_known, money.built_in_log)
     greatest = in_words(swings[0].input, ledger) if swings else ""
     judged = verdict(spread, standing, greatest_doubt=greatest)
     return _Sure(spread, swings, str(judged.verdict), judged.why, solved, savings)
+
+
+def _ahead(ledger: Ledger, work: HeatWork, money: _Money, sure: _Sure, laid: _Laid) -> Ahead:
+    """What stands beyond the headline; nothing without a typical year."""
+    heat, curve = work.typical.heat, work.typical.curve
+    if heat is None or curve is None:
+        return Ahead()
+    chain = Chain(ledger, heat, curve, money.fan_kwh)
+    return look_ahead(chain, money.project, prepared=laid.prepared, ways=laid.ways, break_evens=sure.break_evens)
 
 
 def _once(notices: Sequence[Notice]) -> tuple[Notice, ...]:

@@ -105,6 +105,7 @@ class TypicalHeat:
     of how much warmer than outdoors the bare house was in the hours that count, at least 0; None where by lift. [K]
     `bare`: the way that the bare house was reckoned by, the loosest where seasons differ. `highest_need_kwh`,
     `lowest_need_kwh`: the hardest and the mildest of the `seasons_averaged`, each over its valid hours.
+    `step_h`: how long a row of the profile is, an hour but for coarser records. [h]
     """
 
     basis: str
@@ -124,6 +125,7 @@ class TypicalHeat:
     highest_need_kwh: float | None = None
     lowest_need_kwh: float | None = None
     bare_lift_p10_k: float | None = None
+    step_h: float = 1.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)

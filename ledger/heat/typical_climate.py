@@ -72,6 +72,7 @@ def from_climate(
     basis = EXPECTED if logged is None else prepared.climate_basis or CLIMATE_FILE
     profile = _climate_profile(years, need, need - avoided)
     heat = typical_heat(basis, found, growth, logged=logged, profile=profile)
+    heat = replace(heat, step_h=prepared.climate[0].step_h)
     return TypicalWork(heat, curve, (*prepared.climate_notices, *climate_notices(logged)))
 
 

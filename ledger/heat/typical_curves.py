@@ -57,7 +57,7 @@ def typical_heat(
     found : totals and range. [kWh]
     growth : degree-days of the logged months. [K·d]
     logged : the logged hours that stand for it; None where nothing is logged.
-    profile : one row per hour that counts.
+    profile : one row per hour that counts; those of a coarser record are as long as its step.
 
     Returns
     -------
@@ -81,6 +81,7 @@ def typical_heat(
         highest_need_kwh=max(found.season_needs_kwh),
         lowest_need_kwh=min(found.season_needs_kwh),
         bare_lift_p10_k=bare_lift_p10_k([s.work for s in logged.stretches]) if logged is not None else None,
+        step_h=1.0 if logged is None else logged.stretches[0].work.year.step_h,
     )
 
 

@@ -36,11 +36,15 @@ class HeatHours:
 
 
 def heat_hours(heat: TypicalHeat) -> HeatHours:
-    """The hourly shape of a typical year as plain arrays."""
+    """The hourly shape of a typical year as plain arrays.
+
+    Rows of a record coarser than an hour become mean hours that stand for as many hours more: an output in kilowatts
+    is set against what is asked for in an hour.
+    """
     need, buy, outdoor, weight = (
         heat.profile[name].to_numpy(dtype=np.float64) for name in ("need_kwh", "to_buy_kwh", "outdoor_c", "weight")
     )
-    return HeatHours(need, buy, outdoor, weight)
+    return HeatHours(need / heat.step_h, buy / heat.step_h, outdoor, weight * heat.step_h)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

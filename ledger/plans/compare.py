@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+import pandas as pd
 
 from ledger.errors import Notice
 from ledger.heat.results import TypicalHeat
@@ -90,7 +91,7 @@ def compare(
     """
     stated = ledger.site.design_temperature_c
     design = coldest_logged_c if stated is None else stated
-    setting = Setting(ledger, heat, heat_hours(heat), nights_of(heat.profile, ledger.site), design)
+    setting = Setting(ledger, heat, heat_hours(heat), nights_of(_in_hours(heat), ledger.site), design)
     groups, notices = _groups(ledger, shares, fan_kwh)
     bare = _heat_left(setting, 0.0)
     plans = [_with_source(setting, NOTHING_BUILT, bare, s, f"{s.name} alone") for s in ledger.sources]
@@ -102,6 +103,11 @@ def compare(
     said = (*notices, *_notices(ledger, design))
     basis = "stated" if stated is not None else ("coldest hour logged" if design is not None else "not known")
     return Comparison(ranked(plans), design, basis, said)
+
+
+def _in_hours(heat: TypicalHeat) -> pd.DataFrame:
+    """The profile with weights in hours of the year, whatever the length of its rows."""
+    return heat.profile.assign(weight=heat.profile["weight"] * heat.step_h)
 
 
 def _groups(

@@ -72,7 +72,8 @@ class Stress:
 
     `nights_short`, `longest_run_short` [nights], `frost_hours` [h]: with the builds and no heater at all.
     `cap_kwh`: most that the builds are taken to give in a night; None where a model says it hour by hour.
-    `battery_hours`: how long the battery carries heater, fan and the rest from nightfall of the worst night.
+    `battery_hours`: how long the battery carries heater, fan and the rest from nightfall of the worst night;
+    `battery_nights`: on how many of `nights_counted` it lasts.
     """
 
     season: str
@@ -89,6 +90,7 @@ class Stress:
     battery_nights: int | None
     sources: tuple[StressSource, ...]
     notices: tuple[Notice, ...] = ()
+    nights_counted: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -46,18 +47,42 @@ def stress(ledger: Ledger, seasons: tuple[SeasonWork, ...], cold: Cold) -> Stres
     Stress : None without a logged season.
     """
     winters = [
-        (w, colder_winter(w, ledger.site, hold_c=ledger.hold.temperature_c, colder_k=cold.colder_k)) for w in seasons
+        (
+            w.heat.season,
+            colder_winter(w, ledger.site, hold_c=ledger.hold.temperature_c, colder_k=cold.colder_k),
+        )
+        for w in seasons
     ]
-    known = [(w, c) for w, c in winters if c.need_kwh.size]
-    if not known:
-        return None
-    work, winter = max(known, key=lambda one: float(one[1].need_kwh.sum()))
+    found = hardest(winters)
+    return None if found is None else stress_in(ledger, found[0], found[1], cold)
+
+
+def hardest(winters: Sequence[tuple[str, ColdWinter]]) -> tuple[str, ColdWinter] | None:
+    """The winter with the greatest need, by its season's name; None where none has an hour that counts."""
+    known = [one for one in winters if one[1].need_kwh.size]
+    return max(known, key=lambda one: float(one[1].need_kwh.sum()), default=None)
+
+
+def stress_in(ledger: Ledger, season: str, winter: ColdWinter, cold: Cold) -> Stress:
+    """What a hard winter asks of the builds, the sources and the battery.
+
+    Parameters
+    ----------
+    ledger : sources, battery.
+    season : the winter's name.
+    winter : its counted hours, already colder.
+    cold : the shift, for the design night.
+
+    Returns
+    -------
+    Stress
+    """
     need, buy = float(winter.need_kwh.sum()), float(winter.to_buy_kwh.sum())
     short = winter.by_night(winter.to_buy_kwh) > NO_WANT_KWH
     peak_kw = _peak_kw(ledger, cold)
     carried = battery(ledger, winter)
     return Stress(
-        season=work.heat.season,
+        season=season,
         colder_k=cold.colder_k,
         need_kwh=need,
         avoided_kwh=need - buy,
@@ -71,6 +96,7 @@ def stress(ledger: Ledger, seasons: tuple[SeasonWork, ...], cold: Cold) -> Stres
         battery_nights=None if carried is None else carried[1],
         sources=tuple(_source(ledger, winter, s, peak_kw) for s in ledger.sources),
         notices=_notices(winter),
+        nights_counted=int(winter.evenings.size),
     )
 
 
@@ -157,7 +183,10 @@ def _heater_kwh(ledger: Ledger, winter: ColdWinter) -> FloatArray:
 
 def _notices(winter: ColdWinter) -> tuple[Notice, ...]:
     if winter.cap_seen:
-        text = "no house model is believed: the most that the build gave on a night below hold is taken as its limit"
+        text = (
+            "no run of the house model stands behind this: the most that the build gave on a night below hold is taken"
+        )
+        text += " as its limit"
     else:
         text = "no logged night fell below hold, so the limit of the build was never seen: the most it gave is taken"
     return (Notice("stress-without-model", text, "stress"),)
