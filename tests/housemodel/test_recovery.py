@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
+import pandas as pd
 import pytest
 
 from ledger.heat.housemodel.answer import HouseModelAnswer
+from ledger.heat.results import BareAnswer
 from tests.housemodel.calibrate import answer_of
-from tests.housemodel.farms import Farms, Truth, draw_farms, simulate, write_farm
+from tests.housemodel.farms import Farms, Truth, draw_farms, log_of, simulate, write_farm
 from tests.housemodel.simulator import Ran
 
 SEED = 21
@@ -24,9 +27,7 @@ def winter() -> tuple[Farms, Ran, tuple[Truth, ...]]:
     return farms, *simulate(farms, SEED)
 
 
-def answered(
-    winter: tuple[Farms, Ran, tuple[Truth, ...]], house: int, folder: Path
-) -> tuple[HouseModelAnswer, Truth]:
+def answered(winter: tuple[Farms, Ran, tuple[Truth, ...]], house: int, folder: Path) -> tuple[HouseModelAnswer, Truth]:
     farms, logged, truths = winter
     write_farm(folder, farms, logged, house, SEED)
     return answer_of(folder), truths[house]
@@ -45,3 +46,50 @@ def test_the_avoided_heat_of_a_simulated_house_is_found(
     assert whole.p10 < whole.avoided_kwh < whole.p90
     assert season.held_out.within_limits
     assert season.contrasts
+
+
+def a_hole_of_five_days(table: pd.DataFrame) -> pd.DataFrame:
+    return table.drop(table.index[1500:1980])
+
+
+def half_a_kelvin_too_warm_indoors(table: pd.DataFrame) -> pd.DataFrame:
+    return table.assign(**{"Indoor [°C]": table["Indoor [°C]"] + 0.5})
+
+
+def a_clock_an_hour_late(table: pd.DataFrame) -> pd.DataFrame:
+    return table.set_index(table.index + pd.Timedelta(hours=1))
+
+
+def a_station_frozen_for_two_days(table: pd.DataFrame) -> pd.DataFrame:
+    frozen = table.copy()
+    frozen.iloc[2000:2192] = frozen.iloc[2000].to_numpy()
+    return frozen
+
+
+@pytest.fixture(scope="module")
+def untouched(winter: tuple[Farms, Ran, tuple[Truth, ...]], tmp_path_factory: pytest.TempPathFactory) -> BareAnswer:
+    answer, _ = answered(winter, TANK_WITH_SUN, tmp_path_factory.mktemp("plain"))
+    return next(iter(answer.model_seasons.values())).valid
+
+
+@pytest.mark.parametrize(
+    "plant",
+    [
+        a_hole_of_five_days,
+        half_a_kelvin_too_warm_indoors,
+        a_clock_an_hour_late,
+        a_station_frozen_for_two_days,
+    ],
+)
+def test_a_fault_moves_the_avoided_heat_by_no_more_than_its_range(
+    winter: tuple[Farms, Ran, tuple[Truth, ...]],
+    untouched: BareAnswer,
+    plant: Callable[[pd.DataFrame], pd.DataFrame],
+    tmp_path: Path,
+) -> None:
+    farms, logged, _ = winter
+    write_farm(tmp_path, farms, logged, TANK_WITH_SUN, SEED)
+    table = plant(log_of(farms, logged, TANK_WITH_SUN, SEED)).tz_localize(None)
+    table.to_csv(tmp_path / "log.csv", date_format="%Y-%m-%d %H:%M")
+    faulty = next(iter(answer_of(tmp_path).model_seasons.values())).valid
+    assert faulty.p10 <= untouched.avoided_kwh <= faulty.p90
