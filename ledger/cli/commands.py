@@ -4,11 +4,18 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from ledger.views.console import DONE, Refused, in_words, progress_on_terminal, show, show_bytes
+from ledger.cli.note import note
+from ledger.cli.outputs import ask as _ask
+from ledger.cli.outputs import complaint as _complaint
+from ledger.cli.outputs import found as _found
+from ledger.cli.outputs import give as _give
+from ledger.cli.outputs import screen as _screen
+from ledger.cli.outputs import writable_json as _writable_json
+from ledger.views.console import DONE, Refused, in_words, progress_on_terminal, show
 
 if TYPE_CHECKING:
     from ledger.appraisal import Appraisal
@@ -177,16 +184,7 @@ def seasons(ledger: LedgerArgument = None, json: JsonOption = None) -> None:
     _give(json, part_document(appraisal, keys=("seasons",)), season_lines(appraisal, screen=_screen()))
 
 
-def _screen() -> Any:
-    from ledger.views.screen import screen_of
-
-    return screen_of(sys.stdout)
-
-
-def _found(ledger: Path | None) -> Path:
-    from ledger.intake.find import find_ledger
-
-    return find_ledger(ledger, folder=Path())
+app.command(short_help="Add a line to the season book or the capital.")(note)
 
 
 def _checked(ledger: Path | None) -> Checked:
@@ -207,37 +205,10 @@ def _appraised(ledger: Path | None) -> Appraisal:
         return gather_and_appraise(path, progress=progress)
 
 
-def _ask(question: str, usual: str) -> str:
-    try:
-        return str(typer.prompt(question, default=usual))
-    except typer.Abort:  # Ctrl-C or the end of the input, at the prompt
-        raise KeyboardInterrupt from None
-
-
-def _complaint(where: str, what: str, mend: str) -> Any:
-    from ledger.errors import Complaint, Place
-
-    return Complaint(what, Place(where), mend)
-
-
 def _make_folder(folder: Path) -> None:
     if folder.exists() and not folder.is_dir():
         raise Refused([_complaint(folder.name, "this is a file, not a folder", "name a folder")])
     folder.mkdir(parents=True, exist_ok=True)
-
-
-def _writable_json(path: Path | None) -> None:
-    """Refuse before the long work what could not be written after it; older results are replaced, nothing else is."""
-    if path is None or str(path) == "-":
-        return
-    from ledger.errors import OutputError
-    from ledger.views.whole_file import Existing, refuse_foreign, refuse_unwritable
-
-    try:
-        refuse_unwritable(path, existing=Existing.REPLACE)
-        refuse_foreign(path, begins=b"{", what="JSON of ours")
-    except OutputError as refusal:
-        raise Refused(refusal.complaints) from refusal
 
 
 def _writable_workbook(path: Path | None, *, force: bool) -> None:
@@ -260,17 +231,3 @@ def _write(path: Path, content: bytes, *, force: bool) -> None:
     from ledger.views.whole_file import Existing, write_whole
 
     write_whole(path, content, existing=Existing.REPLACE if force else Existing.KEEP)
-
-
-def _give(json: Path | None, document: dict[str, Any], lines: list[str]) -> None:
-    """The results: for a script on standard output, or for a person there and for a script in a file."""
-    if json is None:
-        show(lines)
-        return
-    from ledger.views.json_view import to_bytes
-
-    if str(json) == "-":
-        show_bytes(to_bytes(document))
-        return
-    _write(json, to_bytes(document), force=True)
-    show(lines)

@@ -8,11 +8,11 @@ from ledger.errors import Complaint, LedgerError, Place
 
 LARGEST_BYTES = 64_000_000
 _MARKS = (
-    (codecs.BOM_UTF8, "utf-8-sig"),
-    (codecs.BOM_UTF32_LE, "utf-32"),
-    (codecs.BOM_UTF32_BE, "utf-32"),
-    (codecs.BOM_UTF16_LE, "utf-16"),
-    (codecs.BOM_UTF16_BE, "utf-16"),
+    (codecs.BOM_UTF8, "utf-8"),
+    (codecs.BOM_UTF32_LE, "utf-32-le"),
+    (codecs.BOM_UTF32_BE, "utf-32-be"),
+    (codecs.BOM_UTF16_LE, "utf-16-le"),
+    (codecs.BOM_UTF16_BE, "utf-16-be"),
 )
 
 
@@ -23,7 +23,8 @@ def text_of(raw: bytes, file: str) -> str:
     ------
     LedgerError : neither, or signs that no text holds.
     """
-    encoding = next((name for mark, name in _MARKS if raw.startswith(mark)), None) or _unmarked(raw)
+    mark, encoding = encoding_of(raw)
+    raw = raw[len(mark) :]
     try:
         text = raw.decode(encoding)
     except UnicodeDecodeError as error:
@@ -42,6 +43,14 @@ def text_of(raw: bytes, file: str) -> str:
             file, line, "the file holds a NUL sign, which no text has", "delete the line and type it again", b""
         )
     return text
+
+
+def encoding_of(raw: bytes) -> tuple[bytes, str]:
+    """The byte-order mark that a file begins with (none: empty), and the encoding of all that follows it."""
+    for mark, name in _MARKS:
+        if raw.startswith(mark):
+            return mark, name
+    return b"", _unmarked(raw)
 
 
 def _unmarked(raw: bytes) -> str:

@@ -46,7 +46,7 @@ def read_ledger(path: FilePath | str) -> Reading:
     LedgerError : the file cannot be opened; one fault of syntax, alone; or all other faults, in the order of lines.
     """
     where = FilePath(path)
-    raw = _bytes_of(where)
+    raw = bytes_of(where)
     text = text_of(raw, where.name)
     return Reading(ledger_of(text, where.name), where, hashlib.sha256(raw).hexdigest(), text)
 
@@ -93,8 +93,13 @@ def _coin(desk: Desk, document: dict[str, Any]) -> Coin:
     return Coin(code, coins()[code])
 
 
-def _bytes_of(path: FilePath) -> bytes:
-    """The bytes of a plain file of sensible size."""
+def bytes_of(path: FilePath) -> bytes:
+    """The bytes of a plain file of sensible size.
+
+    Raises
+    ------
+    LedgerError : there is none, or it cannot be opened.
+    """
     try:
         status = path.stat()
     except FileNotFoundError:

@@ -36,6 +36,14 @@ class Places:
                 return found
         return None
 
+    def last_line_of_rows(self, name: str) -> int | None:
+        """The line on which the last entry of the last section `[[name]]` begins; None where there is none."""
+        rows = [path[1] for path in self._lines if len(path) > 1 and path[0] == name and isinstance(path[1], int)]
+        if not rows:
+            return None
+        last = max(rows)
+        return max(line for path, line in self._lines.items() if path[:2] == (name, last))
+
 
 def places_of(text: str) -> Places:
     """Find the line of every key and header of a valid TOML text."""

@@ -21,7 +21,9 @@ OPEN_ENDED: dict[str, str] = {
     "ledger.units._named": "the spellings of one unit, as many as there are, beside it in the table",
 }
 LONG_BODIES: dict[str, str] = {}
-MANY_PARAMETERS: dict[str, str] = {}
+MANY_PARAMETERS: dict[str, str] = {
+    "ledger.appraisal.appraise": "the one composition takes what was read and what is asked, each by its name",
+}
 
 THIRD_PARTY: dict[str, frozenset[str]] = {
     # who may import what: numbers everywhere that arrays are; each other library behind one door
@@ -35,7 +37,10 @@ THIRD_PARTY: dict[str, frozenset[str]] = {
     "pydantic": frozenset({"intake"}),
     "pydantic_core": frozenset({"intake"}),
     "tomlkit": frozenset({"intake"}),
+    "filelock": frozenset({"intake"}),
     "openpyxl": frozenset({"views"}),
+    "jinja2": frozenset({"views"}),
+    "typst": frozenset({"views"}),
     "typer": frozenset({"cli"}),
     "click": frozenset({"cli"}),
     "rich": frozenset({"cli"}),
