@@ -7,39 +7,25 @@ is not the simulator's (no wind, no clear sky, a cover from the table).
 
 from __future__ import annotations
 
-import json
-import subprocess
-import sys
-from pathlib import Path
 from typing import Any
 
 import make_logs
 import pytest
 
 from tests.demo import DEMO
+from tests.demo.shared import document
 
 SCENES = {scene.key: scene for scene in make_logs.SCENES}
 
-ANSWERS: dict[str, dict[str, Any]] = {}
-
-
-def _answer(key: str, folder: Path) -> dict[str, Any]:
-    if key not in ANSWERS:
-        out = folder / "answer.json"
-        command = [sys.executable, "-m", "ledger", "appraise", str(DEMO / key), "--json", str(out)]
-        subprocess.run(command, check=True, capture_output=True, cwd=DEMO.parent)
-        ANSWERS[key] = json.loads(out.read_text(encoding="utf-8"))
-    return ANSWERS[key]
-
 
 @pytest.fixture(params=sorted(SCENES))
-def demo(request: pytest.FixtureRequest, tmp_path: Path) -> tuple[str, dict[str, Any]]:
-    return request.param, _answer(request.param, tmp_path)
+def demo(request: pytest.FixtureRequest) -> tuple[str, dict[str, Any]]:
+    return request.param, document(request.param)
 
 
-def test_one_demo_pays_and_the_other_does_not(tmp_path: Path) -> None:
-    assert _answer("torvena", tmp_path)["worth"]["verdict"] == "pays"
-    assert _answer("sorrel", tmp_path)["worth"]["verdict"] == "does not pay"
+def test_one_demo_pays_and_the_other_does_not() -> None:
+    assert document("torvena")["worth"]["verdict"] == "pays"
+    assert document("sorrel")["worth"]["verdict"] == "does not pay"
 
 
 def test_the_range_holds_what_the_build_truly_saved_in_the_hours_that_count(demo: tuple[str, dict[str, Any]]) -> None:

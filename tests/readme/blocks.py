@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import os
 import re
-import subprocess
-import sys
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,6 +11,8 @@ from typing import Any
 from ledger import sources
 from ledger.intake.schema import documented_keys
 from ledger.units import Dimension, units_of
+from tests.demo import DEMO
+from tests.demo.shared import appraised
 
 ROOT = Path(__file__).parents[2]
 README = ROOT / "README.md"
@@ -115,23 +114,27 @@ def commands() -> str:
 
 
 def _screen(shown: Shown) -> str:
-    run = subprocess.run(
-        [sys.executable, "-m", "ledger", *shown.arguments],
-        cwd=ROOT,
-        check=True,
-        capture_output=True,
-        text=True,
-        encoding="utf-8",
-        env={**_plain_environment(), "COLUMNS": "100", "NO_COLOR": "1", "PYTHONIOENCODING": "utf-8"},
-    )
-    lines = [line.rstrip() for line in run.stdout.strip().splitlines()]
+    """A screen of a demo, 100 cells wide and without bold, from the same functions that the commands call."""
+    from ledger.intake.gather import gather
+    from ledger.views.answer import answer_lines
+    from ledger.views.checked import Checked, checked_lines
+    from ledger.views.lists import compare_lines
+    from ledger.views.screen import Screen
+
+    command, folder = shown.arguments
+    key, wide = folder.removeprefix("demo/"), Screen(width=100)
+    if command == "check":
+        g = gather(DEMO / key / "ledger.toml")
+        lines = checked_lines(
+            Checked(g.program, g.identity, g.ledger, g.record, g.ledger.assumed, g.warnings), screen=wide
+        )
+    else:
+        view = {"appraise": answer_lines, "compare": compare_lines}[command]
+        lines = view(appraised(key), screen=wide)
+    lines = [line.rstrip() for line in "\n".join(lines).strip().splitlines()]
     if shown.until:
         lines = [*lines[: lines.index(shown.until)], "..."]
     return "```\n" + "\n".join([f"$ warmledger {' '.join(shown.arguments)}", "", *lines]) + "\n```\n"
-
-
-def _plain_environment() -> dict[str, str]:
-    return {k: v for k, v in os.environ.items() if not k.startswith(("PYTEST", "COV_"))}
 
 
 BLOCKS: Mapping[str, Callable[[], str]] = {

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import json
 import re
-import subprocess
-import sys
-from pathlib import Path
 
 import pytest
 
 from ledger.intake.schema import documented_keys
+from tests.demo.shared import document
 from tests.readme.blocks import BLOCKS, README, ROOT, SCREENS, screen, standing
 
 STALE = "stale: run `python -m tests.readme.update`"
@@ -63,11 +60,8 @@ def test_every_command_and_option_is_documented() -> None:
 
 
 @pytest.mark.parametrize("demo", ["torvena", "sorrel"])
-def test_every_key_of_the_results_is_documented(demo: str, tmp_path: Path) -> None:
+def test_every_key_of_the_results_is_documented(demo: str) -> None:
     """Every name that stands as a key in the JSON of the demos stands in the README's list of results."""
-    out = tmp_path / "answer.json"
-    command = [sys.executable, "-m", "ledger", "appraise", f"demo/{demo}", "--json", str(out)]
-    subprocess.run(command, cwd=ROOT, check=True, capture_output=True)
     section = _text().split("## The results for scripts")[1].split("\n## ")[0]
     documented = set(re.findall(r"[A-Za-z0-9_-]+", section))
     free = {
@@ -83,7 +77,7 @@ def test_every_key_of_the_results_is_documented(demo: str, tmp_path: Path) -> No
             return {str(k) for k in value} | set().union(*(names(v) for k, v in value.items() if k not in free), set())
         return set().union(*(names(v) for v in value), set()) if isinstance(value, list) else set()
 
-    assert names(json.loads(out.read_text(encoding="utf-8"))) - documented == set()
+    assert names(document(demo)) - documented == set()
 
 
 def test_the_two_commands_at_the_top_are_one_line_each() -> None:
