@@ -82,7 +82,8 @@ class Drawing:
     def text(self, at: tuple[float, float], words: str, *, anchor: str = "start", size: float = 11) -> None:
         """Words, cut where they would run out of the drawing."""
         x, y = at
-        looks = {"font-family": FONT, "font-size": _figure(size), "fill": INK, "text-anchor": anchor}
+        looks = {"font-family": FONT, "font-size": _figure(size), "fill": INK, "text-anchor": anchor,
+                 "stroke": PAPER, "stroke-width": "3", "stroke-linejoin": "round", "paint-order": "stroke"}  # fmt: skip
         child = ElementTree.SubElement(self.root, "text", {"x": _figure(x), "y": _figure(y), **looks})
         child.text = _fitted(words, x, anchor, size)
 

@@ -52,7 +52,7 @@ def _grid(drawing: Drawing, a: Appraisal, values: Sequence[float], across: Scale
         if year <= across.high:
             drawing.text((across.at(year), _SUM_HEIGHT - 7.0), f"{year:g}", anchor="middle", size=10)
     drawing.text((across.first - 4, 30), style_of(a).currency, anchor="end", size=10)
-    drawing.text((across.last, _SUM_HEIGHT - 24.0), "years", anchor="end", size=10)
+    drawing.text((across.first - 10, _SUM_HEIGHT - 7.0), "year", anchor="end", size=10)
     return up
 
 

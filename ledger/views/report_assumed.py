@@ -6,6 +6,7 @@ import re
 
 from ledger.appraisal import Appraisal
 from ledger.doubt.words import in_words
+from ledger.heat.curve import FLOOR_HEAT, LIFT
 from ledger.views.figures import Measure, show_figure, show_span
 from ledger.views.report_parts import Bullets, Grid, Part, Prose, Section, name_of
 from ledger.views.row import is_placeholder, style_of
@@ -34,23 +35,28 @@ def assumed_section(a: Appraisal) -> Section:
 
 
 def _doubts(a: Appraisal, defaults: set[str]) -> Grid:
-    style = style_of(a)
+    style, shown = style_of(a), a.drivers[:MOST_DOUBTS]
+    with_part = any(driver.variance_share is not None for driver in shown)
     rows = []
-    for driver in a.drivers[:MOST_DOUBTS]:
+    for driver in shown:
         words = name_of(in_words(driver.input, a.source), most=64)
-        part = "" if driver.variance_share is None else show_figure(driver.variance_share, Measure.SHARE, style).text
         known = "assumed" if is_default(driver.input, a, defaults) else "ledger"
         ends = sorted((driver.npv_low, driver.npv_high))
-        rows.append((words, known, show_span(ends[0], ends[1], Measure.MONEY, style).text, part))
-    head = ("what may be otherwise", "from", f"gain, {style.currency}", "% of doubt")
-    return Grid("Doubts, each alone from its low to its high end, and its part in all doubt together", head,
-                tuple(rows), words=2)  # fmt: skip
+        part = show_figure(driver.variance_share, Measure.SHARE, style).text
+        rows.append(
+            (words, known, show_span(ends[0], ends[1], Measure.MONEY, style).text, *([part] if with_part else []))
+        )
+    head = ("what may be otherwise", "from", f"gain, {style.currency}", *(["% of doubt"] if with_part else []))
+    also = ", and its part in all doubt together" if with_part else ""
+    return Grid(f"Doubts, each alone from its low to its high end{also}", head, tuple(rows), words=2)
 
 
 def is_default(path: str, a: Appraisal, defaults: set[str]) -> bool:
     """Whether an uncertain input stands at a default of ours; inputs go by name, the list of defaults by number."""
     if path in defaults or (_SURFACE.match(path) and "house.u_value" in defaults):
         return True
+    if path == FLOOR_HEAT:
+        return LIFT in defaults
     named = _NAMED.match(path)
     if named is None:
         return False

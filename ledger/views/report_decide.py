@@ -24,12 +24,12 @@ _WELL_LOGGED = 0.9
 
 def page_to_decide(a: Appraisal) -> Page:
     """The whole of page 1."""
-    sections = [_cost(a), _saving(a), _loans(a), _risks(a)]
     return Page(
         heading="To decide",
         lead=(_asked(a), _answer(a)),
-        sections=tuple(one for one in sections if one is not None),
+        sections=(_cost(a), _loans(a), _saving(a), _risks(a)),
         foot=ESTIMATE_ONLY,
+        in_first_column=2,
     )
 
 
@@ -41,8 +41,9 @@ def _asked(a: Appraisal) -> Section:
     first, last = (day_words(day.month, day.day) for day in (hold.season.begins, hold.season.ends))
     what = f"For: {builds or 'nothing built yet'}, to hold {kept} from {first} to {last} with less bought heat."
     parts: list[Part] = []
-    if a.source.purpose:
-        parts.append(Strong(sentence(line_of(a.source.purpose))))
+    planned = bool(a.capital.items) and all(item.status != "paid" for item in a.capital.items)
+    asked = f"Is the money {'to be put' if planned else 'put'} into the heat of this house well spent?"
+    parts.append(Strong(sentence(line_of(a.source.purpose)) or asked))
     if terms.loans:
         lent = show_figure(float(sum(loan.principal for loan in terms.loans)), Measure.MONEY, style)
         parts.append(Prose(f"Lent: {lent}. {what}"))
@@ -121,7 +122,7 @@ def _saving(a: Appraisal) -> Section:
     head = ("Against heat from", "low", "high") if only_span else ("Against heat from", "low", "likely", "high")
     note = f"{style.currency} in the first year, after running and upkeep."
     if not only_span:
-        note += " Low and high: eight cases of ten lie between."
+        note += f" Low to high: {range_words(a)}."
     rest = len(a.saving_ranges) - len(shown)
     if rest > 0:
         note += f" {rest} more heaters: see the workbook."

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ledger.appraisal import Appraisal
+from ledger.money.results import CapitalItem
 from ledger.views.answer import HEATER_CAUTION
 from ledger.views.figures import Measure, show_figure, show_span
 from ledger.views.phrases import row_shown
@@ -10,7 +11,7 @@ from ledger.views.plots_report import rung_bars
 from ledger.views.report_assumed import assumed_section
 from ledger.views.report_budget import budget_section
 from ledger.views.report_next import next_section
-from ledger.views.report_parts import Code, Facts, Grid, Page, Part, Prose, Section, name_of
+from ledger.views.report_parts import Code, Facts, Grid, Page, Part, Prose, Section, half_of, name_of
 from ledger.views.row import Row, bare_words, is_placeholder, style_of
 from ledger.views.rows import blocks
 from ledger.views.rows_money import break_even_rows
@@ -33,11 +34,11 @@ WHY_RATES_DIFFER = (
 def page_of_evidence(a: Appraisal) -> Page:
     """The whole of page 2."""
     sections = (
-        _rungs(a), _capital(a), budget_section(a), _worth(a), _break_even(a), _winters(a), assumed_section(a),
+        _rungs(a), _capital(a), _worth(a), budget_section(a), _break_even(a), _winters(a), assumed_section(a),
         next_section(a), _origin(a),
     )  # fmt: skip
     found = tuple(one for one in sections if one is not None)
-    return Page(heading="The evidence", lead=(), sections=found, foot=CAUTION)
+    return Page("The evidence", (), found, CAUTION, in_first_column=half_of(found))
 
 
 def _rungs(a: Appraisal) -> Section:
@@ -66,10 +67,10 @@ def _capital(a: Appraisal) -> Section:
     shown, rest = items[:MOST_ITEMS], items[MOST_ITEMS:]
     rows = [
         (
-            name_of(item.what, most=34), show_figure(float(item.amount), Measure.COIN, style).text,
+            name_of(item.what), show_figure(float(item.amount), Measure.COIN, style).text,
             show_figure(item.share, Measure.SHARE, style).text,
             show_figure(item.counted, Measure.COIN, style).text,
-            name_of(_paper(item.paper, item.basis, item.status), most=22),
+            name_of(_paper(item), most=22),
         )
         for item in shown
     ]  # fmt: skip
@@ -90,9 +91,12 @@ def _capital(a: Appraisal) -> Section:
     return Section("What was put in", (table, Prose("What counts is amount and priced own work times the share.")))
 
 
-def _paper(paper: str, basis: str, status: str) -> str:
-    known = paper or basis
-    return known if status == "paid" or known == status else f"{status}, {known}"
+def _paper(item: CapitalItem) -> str:
+    """By which paper an item is known; own work without a bill is known by its hours."""
+    known = item.paper or item.basis
+    if item.own_hours and not item.amount:
+        known = item.paper or f"own work, {item.own_hours:,.0f} hours"
+    return known if item.status in ("paid", known) else f"{item.status}, {known}"
 
 
 def _worth(a: Appraisal) -> Section:
@@ -104,7 +108,7 @@ def _worth(a: Appraisal) -> Section:
     else:
         keys = keys[:1]
     by_key = _rows_by_key(a)
-    facts = Facts("What it is worth", tuple(_fact(by_key[f"worth.{key}"], a) for key in keys))
+    facts = Facts("Measures of worth", tuple(_fact(by_key[f"worth.{key}"], a) for key in keys))
     kind = "real: inflation is left out" if terms.rates_are_real else "nominal: inflation is in it"
     rate = terms.discount_rate
     assumed = " (assumed by us)" if any(one.path == "money.discount_rate" for one in a.assumed) else ""

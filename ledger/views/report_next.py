@@ -59,7 +59,7 @@ def _step(driver: Driver, a: Appraisal) -> str:
         if any(path.startswith(start) for start in starts):
             return words
     if path.endswith(("price", "price_growth")):
-        return f"The fuel's bill each year in the ledger: {name_of(in_words(path, a.source), most=70)}."
+        return "The heater's yearly fuel bills, with price and quantity, as they come."
     if path.endswith("efficiency"):
         return f"A test or data sheet for {name_of(in_words(path, a.source), most=70)}."
     if path.endswith((".amount", "hours")):

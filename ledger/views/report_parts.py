@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from ledger.views.text import clean, fit_cells
@@ -10,6 +11,7 @@ from ledger.views.text import clean, fit_cells
 ISOLATE, END_ISOLATE = "\u2068", "\u2069"
 NAME_CELLS, LINE_CELLS = 44, 150
 """How long a name and a line of the grower's may be on a paper that has two pages; longer ones are cut, with dots."""
+_LETTERS_IN_LINE, _LETTERS_IN_CELL, _LINES_OF_A_PICTURE = 66, 34, 15
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,12 +91,16 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """One printed page. `lead` runs over its whole width, `sections` in columns under it."""
+    """One printed page. `lead` runs over its whole width, `sections` in two columns under it.
+
+    `in_first_column`: so many sections stand in the first column of a print.
+    """
 
     heading: str
     lead: tuple[Section, ...]
     sections: tuple[Section, ...]
     foot: str
+    in_first_column: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +112,26 @@ class Paper:
     date: tuple[int, int, int]
     us_letter: bool
     pages: tuple[Page, ...]
+
+
+def half_of(sections: Sequence[Section]) -> int:
+    """How many sections make the first of two columns about as long as the second, by the lines that they take."""
+    lines = [2.0 + sum(_lines(part) for part in section.parts) for section in sections]
+    return min(range(1, len(lines)), key=lambda k: max(sum(lines[:k]), sum(lines[k:])), default=0)
+
+
+def _lines(part: Part) -> float:
+    match part:
+        case Prose() | Strong():
+            return 1 + len(part.text) // _LETTERS_IN_LINE
+        case Bullets():
+            return sum(1 + len(item) // _LETTERS_IN_LINE for item in part.items)
+        case Facts() | Code():
+            return 1 + 1.2 * len(part.rows)
+        case Grid():
+            return 2 + sum(1.2 + len(row[0]) // _LETTERS_IN_CELL for row in part.rows if row)
+        case Picture():
+            return _LINES_OF_A_PICTURE
 
 
 def name_of(text: str, *, most: int = NAME_CELLS) -> str:
