@@ -82,22 +82,33 @@ def _unit_changes(raw: RawFile, utc_ms: npt.NDArray[np.int64]) -> Complaint | No
     if not pairs or any(len(values) != len(utc_ms) for _, values in pairs):
         return None
     gaps = np.abs(np.diff(utc_ms))
-    rows: npt.NDArray[np.int64] | None = None
-    for measure, values in pairs:
-        here = _turns(measure, values, gaps, miss=_miss(len(pairs)))
-        rows = here if rows is None else np.intersect1d(rows, here)
-        if not len(rows):
-            return None
-    if rows is None:
+    turned, row = _turned_together(pairs, gaps)
+    if row is None:
         return None
-    row = int(rows[0])
     words = ", ".join(
-        f'"{m.column.header}" from {_written(m, v[row]):.1f} to {_written(m, v[row + 1]):.1f}' for m, v in pairs
+        f'"{m.column.header}" from {_written(m, v[row]):.1f} to {_written(m, v[row + 1]):.1f}' for m, v in turned
     )
     return trouble(
         f"the unit seems to change here: {words}", file=raw.name, line=raw.line_of(row + 1),
         mend="cut the file in two above this line and give each part its own [[log]] section with its unit",
     )  # fmt: skip
+
+
+def _turned_together(
+    pairs: list[tuple[Measure, Values]], gaps: npt.NDArray[np.int64]
+) -> tuple[list[tuple[Measure, Values]], int | None]:
+    """The columns that turn to the other unit and the row before: all of them at once, else one by itself."""
+    together = [_turns(m, v, gaps, miss=_miss(len(pairs))) for m, v in pairs]
+    rows = together[0]
+    for more in together[1:]:
+        rows = np.intersect1d(rows, more)
+    if len(rows):
+        return pairs, max(int(rows[0]), ~int(rows[0]))
+    for pair in pairs if len(pairs) > 1 else []:
+        alone = _turns(*pair, gaps, miss=_SWITCH_MISS)
+        if len(alone):
+            return [pair], max(int(alone[0]), ~int(alone[0]))
+    return [], None
 
 
 def _written(measure: Measure, held: float) -> float:
@@ -112,7 +123,7 @@ def _miss(columns: int) -> float:
 
 
 def _turns(measure: Measure, values: Values, gaps: npt.NDArray[np.int64], *, miss: float) -> npt.NDArray[np.int64]:
-    """Rows after which a column's numbers are those of the other unit, and stay so for six rows."""
+    """Rows after which a column's numbers are those of the other unit for six rows; `~row` where it turns to °C."""
     unit = measure.unit
     if unit is None or len(values) < 2 * _SWITCH_STAYS:
         return np.empty(0, np.int64)
@@ -126,8 +137,8 @@ def _turns(measure: Measure, values: Values, gaps: npt.NDArray[np.int64], *, mis
         back = np.array([_written(measure, float(v)) for v in values[max(0, row + 1 - _SWITCH_STAYS) : row + 1]])
         if len(after) < _SWITCH_STAYS or len(back) < _SWITCH_STAYS or np.isnan(after).any() or np.isnan(back).any():
             continue
-        fits = min(abs(after[0] - (1.8 * before + 32.0)), 1.8 * abs(after[0] - (before - 32.0) / 1.8)) < miss
+        to_f, to_c = abs(after[0] - (1.8 * before + 32.0)), 1.8 * abs(after[0] - (before - 32.0) / 1.8)
         steady = np.abs(after - after[0]).max() < 6.0 and np.abs(back - before).max() < 6.0
-        if fits and steady:
-            found.append(row)
+        if steady and min(to_f, to_c) < miss:
+            found.append(row if to_f < to_c else ~row)
     return np.array(found, np.int64)

@@ -32,6 +32,7 @@ class Account:
     last_ms: int | None = None
     conflicts: int = 0
     conflict_ms: int = 0
+    reset: int = 0
     readings: dict[str, int] = field(default_factory=dict)
     _touched: dict[str, list[Instants]] = field(default_factory=dict)
 
@@ -47,6 +48,7 @@ class Account:
             first, last = int(rows.stamps_ms[0]), int(rows.stamps_ms[-1])
             self.first_ms = first if self.first_ms is None else min(self.first_ms, first)
             self.last_ms = last if self.last_ms is None else max(self.last_ms, last)
+        self.reset += sum(rows.reset.values())
         if rows.conflicts:
             self.conflicts += rows.conflicts
             self.conflict_ms = self.conflict_ms or rows.conflict_ms

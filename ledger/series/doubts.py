@@ -16,7 +16,11 @@ from ledger.series.rows import Rows
 TANK_NIGHT_K = 3.0
 """A tank of several cubic metres gives up one or two °F overnight and gains up to three on a sunny day (common
 practice, no source); three kelvin is well above both."""
-WARM_MEDIAN_C = 45.0
+STEP_OUTDOOR_K = 12.0
+"""Outdoor air does not change by so much from one hour to the next and stay (WMO-No. 305 VI.21 doubts 4 K)."""
+STEP_BOTH_K = 10.0
+STEP_GAP_H = 72.0
+LONG_AGO = 2001
 _TWINS = 0.999
 
 
@@ -33,6 +37,8 @@ def record_notices(
     found.extend(_tank(record))
     found.extend(_twins(record))
     found.extend(_set_aside(record, account))
+    found.extend(_steps(record))
+    found.extend(_long_ago(record))
     for name in ("indoor", "outdoor"):
         if (
             any(t.channel == name for rows in tables for t in rows.traces)
@@ -74,14 +80,56 @@ def _twins(record: HourlyRecord) -> list[Notice]:
     ]
 
 
+def _steps(record: HourlyRecord) -> list[Notice]:
+    """Doubt a level that changes at once and stays: outdoors alone, or indoors and outdoors together."""
+    hours = record.hours
+    if "outdoor" not in hours or len(hours) < 12 or record.step_minutes > 60:
+        return []
+    names = [name for name in ("indoor", "outdoor") if name in hours]
+    known = hours[names].dropna()
+    if len(known) < 12:
+        return []
+    before = known.rolling(3).median()
+    after = known[::-1].rolling(3).median()[::-1]
+    step = (after.shift(-1) - before).abs()
+    moment = pd.DatetimeIndex(known.index)
+    gap_h = (moment[1:] - moment[:-1]).total_seconds().to_numpy() / 3600
+    near = np.append(gap_h <= STEP_GAP_H, False)
+    level = known.diff().shift(-1).abs()
+    sudden = (level["outdoor"] > STEP_OUTDOOR_K) & (step["outdoor"] > STEP_OUTDOOR_K) & np.append(gap_h <= 1.0, False)
+    if len(names) == 2:
+        sudden |= ((level > STEP_BOTH_K) & (step > STEP_BOTH_K)).all(axis=1) & near
+    places = np.flatnonzero(sudden.to_numpy())
+    if not len(places):
+        return []
+    first = moment[places[0] + 1].tz_convert(record.timezone)
+    sizes = ", ".join(
+        f"{name} {known[name].iloc[places[0] + 1] - known[name].iloc[places[0]]:+.0f} K" for name in names
+    )
+    text = (
+        f"from {first:%Y-%m-%d %H:%M} on the level is another ({sizes}) and stays: another unit, another probe, or "
+        "columns changed round?"
+    )
+    return [Notice("log-step", text, "log")]
+
+
+def _long_ago(record: HourlyRecord) -> list[Notice]:
+    """Doubt a log that ends before stations of this kind were made."""
+    if record.figures.last is None or int(record.figures.last[:4]) > LONG_AGO:
+        return []
+    return [Notice("log-clock", f"the log ends in {record.figures.last[:4]}: had the clock lost the date?", "log.last")]
+
+
 def _set_aside(record: HourlyRecord, account: Account) -> list[Notice]:
     """One line for each kind of fault, with its first hour."""
     found = []
+    if account.reset:
+        text = f"{account.reset} rows bear the date of a clock that had lost it; they are set aside"
+        found.append(Notice("log-clock", text, "log.flagged_hours.clock"))
     local = pd.DatetimeIndex(record.hours.index).tz_convert(record.timezone)
     for reason, text in (
         ("range", "out of any believable range"), ("stuck", "that stand still"),
         ("spike", "that leap away and back"),
-        ("clock", "of a clock that had lost the date"),
     ):  # fmt: skip
         rows = np.flatnonzero((record.reason == reason).to_numpy())
         if len(rows):

@@ -63,6 +63,12 @@ def flag(
         spike = np.zeros(len(values), bool)
         if trace.kind is Kind.TEMPERATURE:
             stuck = stuck | _stuck(rows.stamps_ms, trace.channel, values, bad, fine)
+            if fine < th.FINE_RESOLUTION_K:
+                none = np.zeros(len(values), bool)
+                lost = _on_kept(
+                    none, rows.stamps_ms, values, bad | stuck, lambda t, v, s: spikes.plateaus(t, v, step_ms=s)
+                )
+                stuck = stuck | lost
             spike = _spike(rows.stamps_ms, trace.channel, values, bad | stuck, step_ms)
         result.append(Flagged({"excluded": aside & ~np.isnan(values), "range": bad, "stuck": stuck, "spike": spike}))
     return tuple(result)

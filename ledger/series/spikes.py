@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 
 from ledger.series import thresholds as th
@@ -67,6 +69,27 @@ def _there_and_back(values: Values, here: int, there: int, limit_k: float) -> bo
         return True
     plateau = bool((values[here + 1 : there + 1] == values[here + 1]).all())
     return plateau or (count <= th.SPIKE_READINGS and min(abs(away), abs(back)) > 1.5 * limit_k)
+
+
+def plateaus(stamps_ms: Instants, values: Values, *, step_ms: float) -> Mask:
+    """Runs of like digits, six readings and more, reached by a jump and left by one back: a probe that was lost.
+
+    Parameters
+    ----------
+    stamps_ms, values : of one channel of fine resolution. [ms, °C]
+    step_ms : usual interval. [ms]
+    """
+    mask = np.zeros(len(values), bool)
+    if len(values) < th.FREEZE_READINGS + 2 or step_ms > th.SPIKE_QUICK_STEP_MIN * _MINUTE_MS:
+        return mask
+    step = np.diff(values)
+    quick = np.diff(stamps_ms) <= max(3 * step_ms, HOUR_MS / 2)
+    jumps = np.flatnonzero((np.abs(step) > th.PLATEAU_K) & quick)
+    for here, there in pairwise(jumps.tolist()):
+        run = values[here + 1 : there + 1]
+        if len(run) >= th.FREEZE_READINGS and step[here] * step[there] < 0 and (run == run[0]).all():
+            mask[here + 1 : there + 1] = True
+    return mask
 
 
 def handled(stamps_ms: Instants, values: Values) -> Mask:

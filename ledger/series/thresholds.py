@@ -42,6 +42,7 @@ SPIKE_WATER_K, SPIKE_WATER_SLOW_K = 4.0, 6.0
 SPIKE_QUICK_STEP_MIN = 20.0
 SPIKE_READINGS = 3
 HANDLING_K = 10.0
+PLATEAU_K = 2.5
 HANDLING_H = 1.0
 ZERO_JUMP_K = 3.0
 
@@ -92,6 +93,8 @@ THRESHOLDS = (
               f"at any resolution {FREEZE_COARSE_H:g} h",
               "several channels frozen at once mean the logger, not the weather: seen in the open 28-station record of "
               "metobs-toolkit; the hours are ours"),
+    Threshold("stuck", "six and more like readings of fine resolution, reached by a jump and left by one back",
+              f"{PLATEAU_K:g} K", NO_SOURCE),
     Threshold("spike", "outdoor air; indoor air; water and soil: off both neighbours by more than, steps up to "
               f"{SPIKE_QUICK_STEP_MIN:g} min / longer",
               f"{SPIKE_OUTDOOR_K:g} / {SPIKE_OUTDOOR_SLOW_K:g} K; {SPIKE_INDOOR_K:g} / {SPIKE_INDOOR_SLOW_K:g} K; "

@@ -364,3 +364,44 @@ def test_one_row_in_the_other_unit_is_set_aside(tmp_path: Path) -> None:
     made, _ = made_of(tmp_path, changed(KNOWN, indoor=indoor, outdoor=outdoor))
     assert made.figures.files[0].flagged == 1
     assert made.figures.flagged_hours.spike == 1
+
+
+def test_a_unit_that_changes_over_a_hole_is_told(tmp_path: Path) -> None:
+    """Thirty hours are missing, then the numbers are °F: too far from the last row to be sure, so it is said."""
+    lines = rows_of(KNOWN)
+    warm = rows_of(KNOWN, cell=lambda v: f"{v * 1.8 + 32:.1f}")
+    write(tmp_path, [HEADER, *lines[:600], *warm[780:]])
+    _, notices = record(tmp_path)
+    assert any(n.code == "log-step" for n in notices)
+
+
+def test_columns_that_change_round_are_told(tmp_path: Path) -> None:
+    half = len(KNOWN.utc) // 2 + 80
+    indoor = np.concatenate([KNOWN.indoor[:half] + 6, KNOWN.outdoor[half:] - 6])
+    outdoor = np.concatenate([KNOWN.outdoor[:half] - 6, KNOWN.indoor[half:] + 6])
+    _, notices = made_of(tmp_path, changed(KNOWN, indoor=indoor, outdoor=outdoor))
+    assert any(n.code == "log-step" for n in notices)
+
+
+def test_an_honest_log_is_not_doubted(tmp_path: Path) -> None:
+    _, notices = made_of(tmp_path, KNOWN)
+    assert notices == ()
+
+
+def test_one_stray_year_makes_no_long_record(tmp_path: Path) -> None:
+    lines = rows_of(KNOWN)
+    lines[900] = lines[900].replace("2026", "2062")
+    write(tmp_path, [HEADER, *lines])
+    made, notices = record(tmp_path)
+    assert made.figures.hours_span == 336
+    assert made.figures.files[0].flagged == 1
+    assert any(n.code == "log-clock" for n in notices)
+
+
+def test_a_lost_probe_that_reads_zero_near_zero_goes(tmp_path: Path) -> None:
+    """Three hours of 0.0 on one channel, 4 K below its neighbours: like digits between two jumps."""
+    indoor = KNOWN.indoor.copy()
+    indoor[600:618] = 0.0
+    made, _ = made_of(tmp_path, changed(KNOWN, indoor=indoor))
+    assert made.figures.files[0].flagged == 18
+    assert made.figures.flagged_hours.stuck == 3
