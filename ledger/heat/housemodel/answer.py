@@ -21,7 +21,14 @@ from ledger.heat.housemodel.belief import (
 )
 from ledger.heat.housemodel.fit import Fit, fit
 from ledger.heat.housemodel.grid import Grid, lay_out_grid
-from ledger.heat.housemodel.house import Refusal, annual_outdoor_c, house_numbers, refusal
+from ledger.heat.housemodel.house import (
+    Refusal,
+    annual_outdoor_c,
+    house_numbers,
+    refusal,
+    season_refusal,
+    unmetered_heat,
+)
 from ledger.heat.housemodel.priors import HouseNumbers, priors
 from ledger.heat.housemodel.problem import Problem, vented
 from ledger.heat.housemodel.season_runs import SeasonAnswer, answer_season
@@ -33,7 +40,6 @@ from ledger.heat.spans import Span
 from ledger.model.ledger import Ledger
 from ledger.series.record import HourlyRecord
 
-LEAST_DAYS = 28
 RUN_UP = pd.Timedelta(days=14)
 UNKNOWN_CLEARNESS = 0.6
 """How clear the sky is taken to be before the first round of a fit without measured sun."""
@@ -136,15 +142,16 @@ def _season(record: HourlyRecord, span: Span, ledger: Ledger) -> SeasonModel | R
     index = pd.DatetimeIndex(record.fine.index)
     fine = record.fine[(index >= span.begins_utc - RUN_UP) & (index < span.ends_utc)]
     grid = lay_out_grid(fine, ledger.site)
-    if grid is None or grid.read.sum() * grid.step_s < LEAST_DAYS * 86400.0:
-        return Refusal(f"fewer than {LEAST_DAYS} days of readings indoors and outdoors.")
+    refused = season_refusal(grid, ledger)
+    if grid is None or refused is not None:
+        return refused or Refusal("no readings.")
     house = house_numbers(record, ledger)
     fits = _fits(grid, house)
     weights = structure_weights(fits)
     best = fits[int(weights.argmax())]
     held_out = foretell(best)
     fixed = contrasts(grid, tank_known=house.tank_j_per_k is not None and grid.water_c is not None)
-    why_not = _why_not(best, held_out, fixed)
+    why_not = _why_not(best, held_out, fixed, unmetered_heat(grid, record, ledger))
     answer = answer_season(fits, weights, span, ledger, believed=not why_not)
     return SeasonModel(
         season=span.name,
@@ -174,8 +181,8 @@ def _fits(grid: Grid, house: HouseNumbers) -> tuple[Fit, ...]:
     return tuple(found)
 
 
-def _why_not(best: Fit, held_out: HeldOut, fixed: tuple[str, ...]) -> tuple[str, ...]:
-    reasons = []
+def _why_not(best: Fit, held_out: HeldOut, fixed: tuple[str, ...], unmetered: str | None) -> tuple[str, ...]:
+    reasons = [] if unmetered is None else [unmetered]
     if held_out.cv_rmse is None or held_out.nmbe is None:
         reasons.append("too few whole nights to hold any out of the fit.")
     elif not held_out.within_limits:

@@ -16,6 +16,9 @@ from ledger.series.record import HourlyRecord
 
 J_PER_KWH = 3.6e6
 WATER = "water"
+DAY_S = 86400.0
+LEAST_DAYS = 28
+LONGEST_STEP_S = 7200.0
 USUAL_SWING_K = 10.0
 """Half the year's swing of monthly means where the log is too short to show it. Common practice, no source. [K]"""
 SWING_WEIGHT = 0.002
@@ -43,21 +46,66 @@ def refusal(record: HourlyRecord, ledger: Ledger) -> Refusal | None:
     -------
     Refusal or None : None where the model can run.
     """
-    channels = set(record.fine.columns)
-    if not {"indoor", "outdoor"} <= channels:
+    if not {"indoor", "outdoor"} <= set(record.fine.columns):
         return Refusal("The house model needs indoor and outdoor readings.")
     if not ledger.builds:
         return Refusal("Nothing was built.")
-    tanks = {s.build for s in ledger.stores if s.channel == WATER and WATER in channels}
-    storing = [b for b in ledger.builds if not changes_envelope(b)]
-    unseen = [b.name for b in storing if b.name not in tanks]
-    by_fan = 1 if "fan_on" in channels else 0
-    if len(unseen) > by_fan:
-        return Refusal(
-            f"Nothing in the log shows what {' and '.join(unseen)} did: log the fan that charges it, or the store's "
-            "temperature, and note its volume or mass under [[store]]."
-        )
+    return _unseen(ledger, tank=WATER in record.fine.columns, fan="fan_on" in record.fine.columns)
+
+
+def season_refusal(grid: Grid | None, ledger: Ledger) -> Refusal | None:
+    """What stands in the way of a model for one season.
+
+    Parameters
+    ----------
+    grid : the season's log; None where indoor or outdoor was never read.
+    ledger : builds and stores.
+
+    Returns
+    -------
+    Refusal or None
+    """
+    if grid is None or grid.read.sum() * grid.step_s < LEAST_DAYS * DAY_S:
+        return Refusal(f"fewer than {LEAST_DAYS} days of readings indoors and outdoors.")
+    if grid.step_s > LONGEST_STEP_S:
+        return Refusal("readings come more than two hours apart: too far for the model to follow a day.")
+    return _unseen(ledger, tank=grid.water_c is not None, fan=grid.fan_level is not None)
+
+
+def unmetered_heat(grid: Grid, record: HourlyRecord, ledger: Ledger) -> str | None:
+    """Backup heat that the log does not show by the hour, so that the model takes it for the house's own.
+
+    Parameters
+    ----------
+    grid : the season's log.
+    record : whether a heater channel with watts is logged.
+    ledger : the season book.
+
+    Returns
+    -------
+    str or None : what is said of it.
+    """
+    if "heater_w" in record.fine.columns:
+        return None
+    if "heater_on" in record.fine.columns:
+        return "a heater is logged without its power: its heat is taken for the house's own. Note what it draws."
+    first, last = grid.stamps_utc[0].date(), grid.stamps_utc[-1].date()
+    sources = {s.name for s in ledger.sources}
+    burnt = [r for r in ledger.running if r.target in sources and r.last_day >= first and r.first_day <= last]
+    if any((r.energy_kwh or 0.0) > 0.0 or (r.quantity or 0.0) > 0.0 for r in burnt):
+        return "backup heat stands in the season book and not in the log: its heat is taken for the house's own."
     return None
+
+
+def _unseen(ledger: Ledger, *, tank: bool, fan: bool) -> Refusal | None:
+    tanks = {s.build for s in ledger.stores if s.channel == WATER} if tank else set()
+    unseen = [b.name for b in ledger.builds if not changes_envelope(b) and b.name not in tanks]
+    if len(unseen) <= (1 if fan else 0):
+        return None
+    return Refusal(
+        f"Nothing in the log shows what {' and '.join(unseen)} did: log the fan that charges it, or the store's "
+        "temperature, and note its volume or mass under [[store]]."
+    )
 
 
 def house_numbers(record: HourlyRecord, ledger: Ledger) -> HouseNumbers:
