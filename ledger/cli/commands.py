@@ -15,6 +15,7 @@ from ledger.cli.outputs import found as _found
 from ledger.cli.outputs import give as _give
 from ledger.cli.outputs import screen as _screen
 from ledger.cli.outputs import writable_json as _writable_json
+from ledger.cli.papers import refuse_unwritable_papers, write_papers
 from ledger.views.console import DONE, Refused, in_words, progress_on_terminal, show
 
 if TYPE_CHECKING:
@@ -49,7 +50,11 @@ JsonOption = Annotated[
 WorkbookOption = Annotated[
     Path | None, typer.Option("--workbook", metavar="F.xlsx", help="Write a workbook of all figures.")
 ]
-ForceOption = Annotated[bool, typer.Option("--force", help="Replace a workbook that is there already.")]
+ReportOption = Annotated[
+    Path | None, typer.Option("--report", metavar="F.html", help="Write the report: two printed pages for a lender.")
+]
+PdfOption = Annotated[Path | None, typer.Option("--pdf", metavar="F.pdf", help="Write the same report as PDF.")]
+ForceOption = Annotated[bool, typer.Option("--force", help="Replace papers that are there already.")]
 
 
 def _version(wanted: bool) -> None:
@@ -129,16 +134,19 @@ def appraise(
     ledger: LedgerArgument = None,
     json: JsonOption = None,
     workbook: WorkbookOption = None,
+    report: ReportOption = None,
+    pdf: PdfOption = None,
     force: ForceOption = False,
 ) -> None:
     """Answer what it cost, what heat was not bought, what that is worth and when it is paid back.
 
     \b
     Example:
-        warmledger appraise my-farm --workbook my-farm.xlsx
+        warmledger appraise my-farm --workbook my-farm.xlsx --report my-farm.html
     """
     _writable_json(json)
     _writable_workbook(workbook, force=force)
+    refuse_unwritable_papers(report, pdf, force=force)
     appraisal = _appraised(ledger)
     from ledger.views.answer import answer_lines
     from ledger.views.json_view import appraisal_document
@@ -147,6 +155,7 @@ def appraise(
         from ledger.views.workbook import workbook_bytes
 
         _write(workbook, workbook_bytes(appraisal), force=force)
+    write_papers(appraisal, report, pdf, force=force)
     _give(json, appraisal_document(appraisal), answer_lines(appraisal, screen=_screen()))
 
 

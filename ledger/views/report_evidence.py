@@ -70,7 +70,7 @@ def _capital(a: Appraisal) -> Section:
             name_of(item.what), show_figure(float(item.amount), Measure.COIN, style).text,
             show_figure(item.share, Measure.SHARE, style).text,
             show_figure(item.counted, Measure.COIN, style).text,
-            name_of(_paper(item), most=22),
+            name_of(_paper(item), most=32),
         )
         for item in shown
     ]  # fmt: skip

@@ -65,6 +65,7 @@ def test_the_ledgers_schema_is_not_loaded_for_help() -> None:
         "ledger.cli.commands",
         "ledger.cli.note",
         "ledger.cli.outputs",
+        "ledger.cli.papers",
         "ledger.errors",
         "ledger.views",
         "ledger.views.console",
