@@ -10,16 +10,13 @@ import pandas as pd
 
 from ledger.errors import Notice
 from ledger.series.accounts import Account
+from ledger.series.levels import level_notices
 from ledger.series.record import HourlyRecord
 from ledger.series.rows import Rows
 
 TANK_NIGHT_K = 3.0
 """A tank of several cubic metres gives up one or two °F overnight and gains up to three on a sunny day (common
 practice, no source); three kelvin is well above both."""
-STEP_OUTDOOR_K = 12.0
-"""Outdoor air does not change by so much from one hour to the next and stay (WMO-No. 305 VI.21 doubts 4 K)."""
-STEP_BOTH_K = 10.0
-STEP_GAP_H = 72.0
 LONG_AGO = 2001
 _TWINS = 0.999
 
@@ -37,7 +34,7 @@ def record_notices(
     found.extend(_tank(record))
     found.extend(_twins(record))
     found.extend(_set_aside(record, account))
-    found.extend(_steps(record))
+    found.extend(level_notices(record))
     found.extend(_long_ago(record))
     for name in ("indoor", "outdoor"):
         if (
@@ -78,39 +75,6 @@ def _twins(record: HourlyRecord) -> list[Notice]:
             "log-twins", "the indoor and the outdoor channel hold the same numbers: is one column named twice?", "log"
         )
     ]
-
-
-def _steps(record: HourlyRecord) -> list[Notice]:
-    """Doubt a level that changes at once and stays: outdoors alone, or indoors and outdoors together."""
-    hours = record.hours
-    if "outdoor" not in hours or len(hours) < 12 or record.step_minutes > 60:
-        return []
-    names = [name for name in ("indoor", "outdoor") if name in hours]
-    known = hours[names].dropna()
-    if len(known) < 12:
-        return []
-    before = known.rolling(3).median()
-    after = known[::-1].rolling(3).median()[::-1]
-    step = (after.shift(-1) - before).abs()
-    moment = pd.DatetimeIndex(known.index)
-    gap_h = (moment[1:] - moment[:-1]).total_seconds().to_numpy() / 3600
-    near = np.append(gap_h <= STEP_GAP_H, False)
-    level = known.diff().shift(-1).abs()
-    sudden = (level["outdoor"] > STEP_OUTDOOR_K) & (step["outdoor"] > STEP_OUTDOOR_K) & np.append(gap_h <= 1.0, False)
-    if len(names) == 2:
-        sudden |= ((level > STEP_BOTH_K) & (step > STEP_BOTH_K)).all(axis=1) & near
-    places = np.flatnonzero(sudden.to_numpy())
-    if not len(places):
-        return []
-    first = moment[places[0] + 1].tz_convert(record.timezone)
-    sizes = ", ".join(
-        f"{name} {known[name].iloc[places[0] + 1] - known[name].iloc[places[0]]:+.0f} K" for name in names
-    )
-    text = (
-        f"from {first:%Y-%m-%d %H:%M} on the level is another ({sizes}) and stays: another unit, another probe, or "
-        "columns changed round?"
-    )
-    return [Notice("log-step", text, "log")]
 
 
 def _long_ago(record: HourlyRecord) -> list[Notice]:
