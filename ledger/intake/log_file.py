@@ -85,7 +85,7 @@ def read_file(path: Path, spec: LogSpec, *, progress: Progress | None = None) ->
     ------
     LogError : what the file cannot prove, or what cannot be read, with line and mend.
     """
-    _no_workbook(path)
+    no_workbook(path)
     source = Source(path, encoding=spec.encoding)
     blocks = _guarded(source.blocks(), source)
     first = next(blocks, b"")
@@ -105,8 +105,13 @@ def read_file(path: Path, spec: LogSpec, *, progress: Progress | None = None) ->
     return raw
 
 
-def _no_workbook(path: Path) -> None:
-    """Refuse spreadsheets and archives by their first bytes: they hold no lines of text."""
+def no_workbook(path: Path) -> None:
+    """Refuse spreadsheets and archives by their first bytes: they hold no lines of text.
+
+    Raises
+    ------
+    LogError : the file is one.
+    """
     try:
         with path.open("rb") as handle:
             head = handle.read(4)

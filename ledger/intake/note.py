@@ -53,19 +53,22 @@ class Noted:
     like: tuple[Skipped, ...] = ()
 
 
-def note_line(path: Path, line: NewLine, *, write: Write) -> Noted:
+def note_line(path: Path, line: NewLine, *, write: Write | None) -> Noted:
     """Add one line, even where its like stands already (two bags of pellets on one day), which is then said.
+
+    `write` puts a file in its place whole; None: only look.
 
     Raises
     ------
     LedgerError : the ledger has a fault, or would have one with the line; nothing is changed.
     OutputError : the ledger is locked by another program for a minute, or cannot be written.
     """
-    with locked(path) as real:
+    with contextlib.nullcontext(path.resolve()) if write is None else locked(path) as real:
         raw = bytes_of(real)
         added, before, after = _checked(raw, [line], path.name)
         like = _twins(before, after, added, [line])
-        _keep(real, raw, added.raw, write)
+        if write is not None:
+            _keep(real, raw, added.raw, write)
     return Noted(path, after, added.raw, (line,), (), added.starts, like)
 
 

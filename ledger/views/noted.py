@@ -10,7 +10,10 @@ from ledger.model.identity import Identity, Program
 from ledger.views.json_view import SCHEMA
 from ledger.views.screen import Screen
 
+MOST_SHOWN = 40
 _WORDS = {
+    "quantity": "{} units",
+    "amount": "paid {}",
     "hours": "{} h of own work",
     "meter-from": "meter from {}",
     "meter-to": "to {}",
@@ -50,7 +53,7 @@ def noted_lines(answer: NoteAnswer, identity: Identity, *, screen: Screen) -> li
         lines += screen.prose(f"{head} in {identity.file}, under [[{answer.section}]]:")
         for one in answer.added:
             lines += screen.bullet(_words(one) + (f" (line {one.at})" if one.at is not None else ""))
-    elif not answer.refused:
+    else:
         lines += screen.prose("There is nothing new to note.")
     for one in answer.like:
         words = f"Its like stands in line {one.at} already. If that was typed twice, take one out."
@@ -61,8 +64,10 @@ def noted_lines(answer: NoteAnswer, identity: Identity, *, screen: Screen) -> li
             lines += screen.bullet(_words(one) + (f" (line {one.at})" if one.at is not None else ""))
     if answer.refused:
         lines += ["", *screen.prose("Not read:")]
-        for number, why in answer.refused:
+        for number, why in answer.refused[:MOST_SHOWN]:
             lines += screen.bullet(f"line {number} of the file to import: {why}")
+        if len(answer.refused) > MOST_SHOWN:
+            lines += screen.bullet(f"and {len(answer.refused) - MOST_SHOWN} more")
     if answer.dry_run:
         lines += ["", *screen.prose("Nothing was written: this was a dry run.")]
     elif answer.added and answer.backup:

@@ -2,7 +2,7 @@
 
 Run by hand: `python -m tests.note.many_writers [kills] [writers] [seconds] [seed]`; without figures 500 kills, then 4
 writers for a minute. A shorter run is a test. Each note is a process of its own, made by fork, that is killed by
-SIGKILL (nothing in it can tidy up) at a moment drawn over one and a half times what a note takes.
+SIGKILL (nothing in it can tidy up) at a moment drawn over three times what a note takes alone.
 """
 
 from __future__ import annotations
@@ -52,7 +52,7 @@ def kills(count: int, folder: Path, seed: int) -> Figures:
         name = f"kill {number}"
         tried.add(name)
         child, ready = _begin(path, [name])
-        time.sleep(draw.uniform(0.0, 1.5 * usual))
+        time.sleep(draw.uniform(0.0, 3.0 * usual))
         os.kill(child, signal.SIGKILL)
         os.waitpid(child, 0)
         done |= _told(ready)
