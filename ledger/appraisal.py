@@ -52,13 +52,9 @@ from ledger.money.season_account import season_accounts
 from ledger.money.year import build_years, shares_of, year_money
 from ledger.plans.around import AroundPlans, around_plans
 from ledger.plans.compare import compare
-from ledger.plans.other_winter import HardWinter
 from ledger.plans.results import Plan
 from ledger.plans.ties import Judged
 from ledger.series.record import HourlyRecord, LogFigures
-
-USUAL_HARD_WINTER = HardWinter(5.0)
-"""How hard a winter is looked at where nobody asks for another: 5 K colder than logged."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +96,7 @@ class Appraisal:
     saving_ranges: tuple[SavingRange, ...] = field(default=())
     ahead: Ahead = field(default_factory=Ahead)
     around: AroundPlans = field(default_factory=AroundPlans)
+    work: HeatWork | None = None
 
 
 def appraise(
@@ -110,7 +107,6 @@ def appraise(
     identity: Identity,
     program: Program,
     notices: Sequence[Notice],
-    hard: HardWinter = USUAL_HARD_WINTER,
 ) -> Appraisal:
     """Answer every question that one ledger can be asked.
 
@@ -121,7 +117,6 @@ def appraise(
     climate_record : a long outdoor record, cleaned like a log; None where there is none.
     identity, program : what was read, and by what.
     notices : what reading had to say; they stand first among the warnings.
-    hard : how hard a winter is looked at besides.
 
     Returns
     -------
@@ -135,7 +130,7 @@ def appraise(
     heat = answer_of(work, ledger)
     put_in = capital(ledger)
     accounts, said = season_accounts(ledger, heat.seasons, typical=heat.typical, net_capital=put_in.net)
-    money = _money(ledger, work, record, hard)
+    money = _money(ledger, work, record)
     sure = _sure(ledger, work, money)
     ahead = _ahead(ledger, work, money, sure, _Laid(prepared, ways))
     return Appraisal(
@@ -166,6 +161,7 @@ def appraise(
         saving_ranges=sure.savings,
         ahead=ahead,
         around=money.around,
+        work=work,
     )
 
 
@@ -213,7 +209,7 @@ class _Sure:
     savings: tuple[SavingRange, ...]
 
 
-def _money(ledger: Ledger, work: HeatWork, record: HourlyRecord | None, hard: HardWinter) -> _Money:
+def _money(ledger: Ledger, work: HeatWork, record: HourlyRecord | None) -> _Money:
     """Everything that follows from the typical year in money."""
     heat = work.typical.heat
     fan_kwh = None if record is None else fan_energy_kwh(record, ledger.hold.season)
@@ -231,7 +227,7 @@ def _money(ledger: Ledger, work: HeatWork, record: HourlyRecord | None, hard: Ha
         whole_house=whole_house_project(ledger, year),
         degree_days=_degree_days(heat),
     )
-    plans, around, said_plans = _plans(ledger, work, record, fan_kwh, hard)
+    plans, around, said_plans = _plans(ledger, work, record, fan_kwh)
     return _Money(
         project=project,
         typical=typical_money(year, running=running, upkeep=upkeep),
@@ -253,7 +249,7 @@ def _money(ledger: Ledger, work: HeatWork, record: HourlyRecord | None, hard: Ha
 
 
 def _plans(
-    ledger: Ledger, work: HeatWork, record: HourlyRecord | None, fan_kwh: float | None, hard: HardWinter
+    ledger: Ledger, work: HeatWork, record: HourlyRecord | None, fan_kwh: float | None
 ) -> tuple[tuple[Plan, ...], AroundPlans, tuple[Notice, ...]]:
     """Every plan on the typical year, and what stands around them; none without one."""
     heat = work.typical.heat
@@ -262,7 +258,7 @@ def _plans(
     coldest = None if record is None else record.figures.channels["outdoor"].min_c
     judged = Judged(heat, fan_kwh, coldest, shares_of(avoided_by_build(work, ledger)))
     compared = compare(ledger, heat, fan_kwh=fan_kwh, coldest_logged_c=coldest, shares=judged.shares)
-    around = around_plans(ledger, work.seasons, compared, judged=judged, hard=hard)
+    around = around_plans(ledger, work.seasons, compared, judged=judged)
     return compared.plans, around, compared.notices
 
 

@@ -16,6 +16,7 @@ from ledger.cli.outputs import give as _give
 from ledger.cli.outputs import screen as _screen
 from ledger.cli.outputs import writable_json as _writable_json
 from ledger.cli.papers import refuse_unwritable_papers, write_papers
+from ledger.cli.stress import stress
 from ledger.views.console import DONE, Refused, in_words, progress_on_terminal, show
 
 if TYPE_CHECKING:
@@ -170,10 +171,11 @@ def compare(ledger: LedgerArgument = None, json: JsonOption = None) -> None:
     """
     _writable_json(json)
     appraisal = _appraised(ledger)
+    from ledger.views.compare_screen import compare_lines
     from ledger.views.json_view import part_document
-    from ledger.views.lists import compare_lines
 
-    _give(json, part_document(appraisal, keys=("plans",)), compare_lines(appraisal, screen=_screen()))
+    keys = ("builds", "plans", "ties", "plan_ranges", "next_steps", "power", "power_cut")
+    _give(json, part_document(appraisal, keys=keys), compare_lines(appraisal, screen=_screen()))
 
 
 @app.command(short_help="Season by season.")
@@ -193,6 +195,7 @@ def seasons(ledger: LedgerArgument = None, json: JsonOption = None) -> None:
     _give(json, part_document(appraisal, keys=("seasons",)), season_lines(appraisal, screen=_screen()))
 
 
+app.command(short_help="A colder winter.")(stress)
 app.command(short_help="Add a line to the season book or the capital.")(note)
 
 

@@ -30,6 +30,10 @@ class HardWinter:
     record: HourlyRecord | None = None
 
 
+USUAL_HARD_WINTER = HardWinter(5.0)
+"""How hard a winter is looked at where nobody asks for another: 5 K colder than logged."""
+
+
 def stress_of(
     ledger: Ledger, seasons: Sequence[SeasonWork], cold: Cold, *, record: HourlyRecord | None
 ) -> Stress | None:

@@ -40,7 +40,12 @@ def appraisal_document(appraisal: Appraisal) -> dict[str, Any]:
         "cash_flow": _plain(appraisal.cash_flow),
         "loans": _plain(appraisal.loans),
         "plans": _plain(appraisal.plans),
-        "stress": None,
+        "ties": _plain(appraisal.around.ties),
+        "plan_ranges": _plain(appraisal.ahead.plan_ranges),
+        "power": _plain(appraisal.around.power),
+        "power_cut": _plain(appraisal.around.power_cut),
+        "stress": _plain(appraisal.around.stress),
+        **_ahead(appraisal),
         "assumed": _plain(appraisal.assumed),
         "warnings": [_notice(one) for one in appraisal.warnings],
     }
@@ -99,7 +104,7 @@ def _typical_year(appraisal: Appraisal) -> dict[str, Any] | None:
     heat, money = appraisal.typical_heat, appraisal.typical_money
     if heat is None:
         return None
-    document = _fields(heat, leave=("profile",))
+    document = _fields(heat, leave=("profile", "step_h"))
     return {**document, **(_plain(money) if money is not None else {})}
 
 
@@ -111,6 +116,18 @@ def _worth(appraisal: Appraisal) -> dict[str, Any]:
         "range": _plain(appraisal.worth_range),
         "drivers": _plain(appraisal.drivers),
         "break_evens": _plain(appraisal.break_evens),
+        "facts": list(appraisal.ahead.facts),
+    }
+
+
+def _ahead(appraisal: Appraisal) -> dict[str, Any]:
+    """What lies beyond the headline: other hold temperatures, other money, from today on."""
+    ahead = appraisal.ahead
+    return {
+        "hold_steps": _plain(ahead.hold_steps),
+        "benefit": None if ahead.benefit is None else _fields(ahead.benefit, leave=("notices",)),
+        "going_on_npv": None if ahead.forward is None else _plain(ahead.forward.going_on_npv),
+        "next_steps": [] if ahead.forward is None else _plain(ahead.forward.steps),
     }
 
 

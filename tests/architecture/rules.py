@@ -21,9 +21,7 @@ OPEN_ENDED: dict[str, str] = {
     "ledger.units._named": "the spellings of one unit, as many as there are, beside it in the table",
 }
 LONG_BODIES: dict[str, str] = {}
-MANY_PARAMETERS: dict[str, str] = {
-    "ledger.appraisal.appraise": "the one composition takes what was read and what is asked, each by its name",
-}
+MANY_PARAMETERS: dict[str, str] = {}
 
 THIRD_PARTY: dict[str, frozenset[str]] = {
     # who may import what: numbers everywhere that arrays are; each other library behind one door

@@ -66,6 +66,7 @@ def test_the_ledgers_schema_is_not_loaded_for_help() -> None:
         "ledger.cli.note",
         "ledger.cli.outputs",
         "ledger.cli.papers",
+        "ledger.cli.stress",
         "ledger.errors",
         "ledger.views",
         "ledger.views.console",
@@ -78,13 +79,13 @@ def test_shell_completion_loads_nothing_heavy_and_offers_the_commands() -> None:
     assert (code, heavy) == (0, set())
 
 
-def test_the_program_has_its_six_commands_and_no_stubs() -> None:
+def test_the_program_has_its_seven_commands_and_no_stubs() -> None:
     said = run("--help").stdout
     commands = [line.split()[0] for line in said.split("Commands:")[1].strip().splitlines()]
-    assert commands == ["start", "check", "appraise", "compare", "seasons", "note"]
+    assert commands == ["start", "check", "appraise", "compare", "seasons", "stress", "note"]
 
 
-@pytest.mark.parametrize("command", ["start", "check", "appraise", "compare", "seasons", "note"])
+@pytest.mark.parametrize("command", ["start", "check", "appraise", "compare", "seasons", "stress", "note"])
 def test_every_help_opens_with_the_job_and_shows_a_call_that_runs(command: str) -> None:
     said = run(command, "--help").stdout
     assert f"warmledger {command} my-farm" in said

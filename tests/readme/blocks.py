@@ -118,7 +118,7 @@ def _screen(shown: Shown) -> str:
     from ledger.intake.gather import gather
     from ledger.views.answer import answer_lines
     from ledger.views.checked import Checked, checked_lines
-    from ledger.views.lists import compare_lines
+    from ledger.views.compare_screen import compare_lines
     from ledger.views.screen import Screen
 
     command, folder = shown.arguments

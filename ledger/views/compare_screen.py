@@ -1,0 +1,203 @@
+"""The screen of `compare`: what decides in a few lines, then every way to heat side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from ledger.appraisal import Appraisal
+from ledger.plans.results import Plan
+from ledger.views.answer import HEATER_CAUTION
+from ledger.views.around import no_heater_lines, power_cut_lines, power_lines, tie_lines
+from ledger.views.cheaper import cheaper_lines, sure_lines
+from ledger.views.closing import warning_lines
+from ledger.views.figures import Measure, Style, show_figure
+from ledger.views.fuels import cop_lines, fuel_words, rocket_lines
+from ledger.views.grid import grid_lines
+from ledger.views.row import is_placeholder, style_of
+from ledger.views.screen import Screen
+from ledger.views.tables import Cell, Column, Table
+
+PLACEHOLDER = (
+    "The bare house is only assumed here, so what the build saves is a placeholder: appraise shows its span and the "
+    "cheapest way to find out."
+)
+
+_FUEL_COLUMNS = (
+    Column("name", "Way to heat", Measure.WORDS),
+    Column("fuel", "Fuel a year", Measure.WORDS),
+    Column("fuel_cost", "Fuel costs", Measure.MONEY, "none"),
+    Column("fuel_cost_per_delivered_kwh", "A kWh of heat", Measure.PRICE_PER_KWH, "-"),
+    Column("labour_hours", "Own work", Measure.HOURS),
+    Column("nights_to_tend", "Nights to get up", Measure.NIGHTS),
+)
+_COST_COLUMNS = (
+    Column("rank", "Rank", Measure.COUNT, "-"),
+    Column("name", "Way to heat", Measure.WORDS),
+    Column("capital", "To put in", Measure.MONEY),
+    Column("first_year_cost", "First year", Measure.MONEY),
+    Column("first_year_work_free", "if stoking is free", Measure.MONEY),
+    Column("annual_cost", "Level cost a year", Measure.MONEY),
+    Column("life_cycle_cost", "All years", Measure.MONEY),
+)
+_COPING_COLUMNS = (
+    Column("name", "Way to heat", Measure.WORDS),
+    Column("heat_to_buy_kwh", "Heat to buy", Measure.HEAT),
+    Column("peak_need_kw", "Coldest night asks", Measure.POWER),
+    Column("output_kw", "Gives at most", Measure.POWER),
+    Column("unmet_kwh", "Heat it cannot give", Measure.HEAT),
+    Column("copes", "Copes in the cold", Measure.WORDS),
+    Column("power_cut", "Works in a power cut", Measure.WORDS),
+)
+
+
+def compare_lines(appraisal: Appraisal, *, screen: Screen) -> list[str]:
+    """Every way to heat side by side: what decides, money, fuel and work, whether it copes, where it ties."""
+    title = [screen.strong(line) for line in screen.prose(appraisal.identity.title)]
+    if not appraisal.plans:
+        return title + screen.prose("There is nothing to compare: no heat need could be reckoned.")
+    return [
+        *title,
+        *_glance(appraisal, screen),
+        *_cost(appraisal, screen),
+        *_fuel(appraisal, screen),
+        *_coping(appraisal, screen),
+        *tie_lines(appraisal, screen),
+        *sure_lines(appraisal, screen),
+        *cheaper_lines(appraisal, screen),
+        *power_lines(appraisal, screen),
+        "",
+        *screen.prose(HEATER_CAUTION),
+        *warning_lines(appraisal, screen=screen),
+    ]
+
+
+def _glance(a: Appraisal, screen: Screen) -> list[str]:
+    """Which is cheapest, which works in a power cut, which costs evenings."""
+    style, years = style_of(a), a.source.terms.study_years
+    ranked = sorted((p for p in a.plans if p.rank is not None), key=lambda p: p.rank or 0)
+    chosen = (
+        (f"Cheapest over {years} years", ranked),
+        ("Cheapest that works in a power cut", [p for p in ranked if p.works_in_power_cut]),
+        ("Cheapest that takes no evenings", [p for p in ranked if not _evenings(p)]),
+    )
+    lines = screen.heading("What decides?")
+    for words, plans in chosen:
+        if plans:
+            cost = show_figure(plans[0].life_cycle_cost, Measure.MONEY, style)
+            lines += screen.bullet(f"{words}: {plans[0].name}, {cost}.")
+        else:
+            lines += screen.bullet(f"{words}: none of those that cope.")
+    lines += screen.bullet(_evening_words(a, style))
+    if is_placeholder(a):
+        lines += screen.prose(PLACEHOLDER, indent=2)
+    return lines
+
+
+def _evenings(plan: Plan) -> bool:
+    """Whether a plan takes someone's time; unknown work counts as such."""
+    return plan.labour_hours is None or plan.labour_hours > 0.0 or bool(plan.nights_to_tend)
+
+
+def _evening_words(a: Appraisal, style: Style) -> str:
+    """Which heaters cost evenings, with nothing built and with all of it."""
+    every = tuple(build.name for build in a.source.builds)
+    said = []
+    for source in a.source.sources:
+        alone = next((p for p in a.plans if p.source == source.name and not p.builds), None)
+        built = next((p for p in a.plans if p.source == source.name and p.builds == every and every), None)
+        if alone is None or not _evenings(alone):
+            continue
+        words = f"{source.name} ({_evening_part(alone, style)}"
+        said.append(f"{words}; with the build {_evening_part(built, style)})" if built is not None else f"{words})")
+    if not said:
+        return "Costs evenings: none of them."
+    return f"Costs evenings: {', '.join(said)}."
+
+
+def _evening_part(plan: Plan, style: Style) -> str:
+    hours = show_figure(plan.labour_hours, Measure.HOURS, style)
+    work = f"{hours} of work a year" if plan.labour_hours is not None else "work not known"
+    if plan.nights_to_tend is None:
+        return f"{work}, nights not known"
+    return f"{work}, {plan.nights_to_tend} nights to get up"
+
+
+def _cost(a: Appraisal, screen: Screen) -> list[str]:
+    years, rate = a.source.terms.study_years, a.source.labour_rate_per_h
+    rows = [
+        (p.rank, p.name, p.capital, p.first_year_cost, _work_free(p), p.annual_cost, p.life_cycle_cost)
+        for p in _in_order(a)
+    ]
+    lines = screen.heading("What does each way to heat cost?")
+    lines += grid_lines(Table("Cost", _COST_COLUMNS, tuple(rows)), style=style_of(a), screen=screen)
+    work = (
+        "has no price here"
+        if rate is None
+        else f"counts {show_figure(rate.likely, Measure.MONEY, style_of(a))} an hour"
+    )
+    text = f"All years: life-cycle cost over {years} years, in today's money. Own work {work}."
+    no_rank = "Ways that cannot hold it, or leave some heat missing, have no rank."
+    return lines + screen.prose(f"{text} {no_rank}", indent=2)
+
+
+def _work_free(plan: Plan) -> float | None:
+    """First year with the work on fuel at no price."""
+    if plan.first_year_cost is None or plan.labour_cost is None:
+        return plan.first_year_cost
+    return plan.first_year_cost - plan.labour_cost
+
+
+def _fuel(a: Appraisal, screen: Screen) -> list[str]:
+    rows: Sequence[tuple[Cell, ...]] = [
+        (
+            p.name,
+            fuel_words(p, a.source),
+            p.fuel_cost,
+            p.fuel_cost_per_delivered_kwh,
+            p.labour_hours,
+            p.nights_to_tend,
+        )
+        for p in _in_order(a)
+        if p.source is not None
+    ]
+    lines = screen.heading("What does it burn, and who feeds it?")
+    lines += grid_lines(Table("Fuel", _FUEL_COLUMNS, tuple(rows)), style=style_of(a), screen=screen)
+    lines += screen.prose("A kWh of heat: what its fuel costs, without work and without the heater.", indent=2)
+    return lines + cop_lines(a.source, screen, style_of(a)) + rocket_lines(a.source, screen)
+
+
+def _coping(a: Appraisal, screen: Screen) -> list[str]:
+    rows: Sequence[tuple[Cell, ...]] = [
+        (
+            p.name,
+            p.heat_to_buy_kwh,
+            p.peak_need_kw,
+            p.output_kw if p.source is not None else 0.0,
+            p.unmet_kwh,
+            _yes_no(p.holds_design_night),
+            _yes_no(p.works_in_power_cut) if p.source is not None else "no heater",
+        )
+        for p in _in_order(a)
+    ]
+    lines = screen.heading("Does it cope?")
+    lines += grid_lines(Table("Coping", _COPING_COLUMNS, tuple(rows)), style=style_of(a), screen=screen)
+    return lines + screen.prose(_nights_only(a), indent=2) + no_heater_lines(a, screen) + power_cut_lines(a, screen)
+
+
+def _nights_only(a: Appraisal) -> str:
+    """What the coldest night is, and that only nights are in the heat, where no model is believed."""
+    stated = a.source.site.design_temperature_c
+    night = "the coldest hour of the log" if stated is None else show_figure(stated, Measure.TEMPERATURE, style_of(a))
+    text = f"Coldest night: {night}, stores empty as on a third cold night."
+    if a.typical_heat is None or a.typical_heat.bare == "model":
+        return text
+    return f"{text} The heat is that of the nights; sunless days come on top."
+
+
+def _yes_no(answer: bool | None) -> str:
+    return "not known" if answer is None else "yes" if answer else "no"
+
+
+def _in_order(a: Appraisal) -> Iterable[Plan]:
+    """The ranked plans by rank, then the others as they come."""
+    return sorted(a.plans, key=lambda plan: (plan.rank is None, plan.rank or 0))
