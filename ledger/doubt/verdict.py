@@ -87,9 +87,13 @@ def facts_that_would_change_it(solved: Sequence[BreakEven], *, most: int = 3) ->
 
     Nearness is the relative distance; a rate's is its distance over ten points, so that one point weighs a tenth.
     """
+    return tuple(_sentence(b) for b in nearest(solved, most=most))
+
+
+def nearest(solved: Sequence[BreakEven], *, most: int = 3) -> tuple[BreakEven, ...]:
+    """The break-evens nearest to today, the nearest first."""
     known = [b for b in solved if b.at is not None and b.distance is not None]
-    nearest = sorted(known, key=_farness)[:most]
-    return tuple(_sentence(b) for b in nearest)
+    return tuple(sorted(known, key=_farness)[:most])
 
 
 def _open_reasons(standing: Standing) -> list[str]:

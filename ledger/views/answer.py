@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from ledger.appraisal import Appraisal
 from ledger.heat.results import TypicalHeat
+from ledger.views.ahead import beats_lines, benefit_lines, fact_lines, next_lines
 from ledger.views.closing import assumed_lines, cover_lines, warning_lines
 from ledger.views.doubts import doubt_lines
 from ledger.views.figures import Measure, show_figure, show_span
@@ -17,7 +18,7 @@ from ledger.views.text import sentence
 
 MOST_ASSUMED = 12
 
-_SAID = frozenset({"bare-by-lift", "not-held"})
+_SAID = frozenset({"bare-by-lift", "not-held", "benefit-dominates"})
 """Warnings whose matter stands in the answer itself, beside the figures that it touches."""
 
 VERDICTS = {
@@ -47,8 +48,10 @@ def answer_lines(appraisal: Appraisal, *, screen: Screen) -> list[str]:
         *_saving(appraisal, screen),
         *_back(appraisal, screen),
         *doubt_lines(appraisal, screen),
+        *fact_lines(appraisal, screen),
         *_warmth(appraisal, screen),
         *_plans(appraisal, screen),
+        *next_lines(appraisal, screen),
         *cover_lines(appraisal, screen),
         *assumed_lines(appraisal, screen=screen, most=MOST_ASSUMED),
         *warning_lines(appraisal, screen=screen, said=_SAID),
@@ -185,7 +188,7 @@ def _back(a: Appraisal, screen: Screen) -> list[str]:
     if is_placeholder(a):
         lines += screen.prose("Both are spans from the lowest to the highest lift; neither end is likelier.", indent=2)
         return lines
-    return lines + _other_source(a, screen) + _back_notes(a, screen)
+    return lines + _other_source(a, screen) + _back_notes(a, screen) + benefit_lines(a, screen)
 
 
 def _back_notes(a: Appraisal, screen: Screen) -> list[str]:
@@ -240,6 +243,7 @@ def _plans(a: Appraisal, screen: Screen) -> list[str]:
     )
     if is_placeholder(a):
         lines += screen.prose("What the build saves in them is a placeholder too, at the likeliest lift.", indent=2)
+    lines += beats_lines(a, screen)
     return lines + screen.prose(HEATER_CAUTION, indent=2)
 
 
