@@ -21,8 +21,8 @@ SEED = 20231
 NORMAL_P90 = 1.2816
 LEAST_SHARE_OF_NEED = 0.1
 """An answer near zero is doubted as if it were a tenth of the need."""
-ALLOWANCE_WITHOUT_BED = 0.10
-ALLOWANCE_WITH_BED = 0.15
+ALLOWANCE_WITHOUT_BED = 0.08
+ALLOWANCE_WITH_BED = 0.14
 """Standard deviation of the answer, as a share of it, that no fit shows: wrong physics. Set on farms of foreign physics
 (tests/housemodel/calibrate.py) so that the range from p10 to p90 holds the truth about four times in five; a good fit
 proves nothing about the answer, so it cannot come from the misfits."""
