@@ -70,10 +70,14 @@ def power_cut_lines(a: Appraisal, screen: Screen) -> list[str]:
     style = style_of(a)
     start = show_figure(cut.start_c, Measure.TEMPERATURE, style)
     hold = show_figure(a.source.hold.temperature_c, Measure.TEMPERATURE, style)
-    text = (
-        f"A power cut on the coldest night, from {start} in the evening, with nothing on: above {hold} for "
-        f"{_hours(cut.hours_above_hold)}, above freezing for {_hours(cut.hours_above_freezing)}"
+    design_c = a.around.design_temperature_c
+    night = (
+        "the coldest night" if design_c is None else f"a night of {show_figure(design_c, Measure.TEMPERATURE, style)}"
     )
+    text = f"A power cut on {night}, from {start} in the evening, with nothing on: "
+    if cut.hours_above_hold != 0.0:
+        text += f"above {hold} for {_hours(cut.hours_above_hold)}, "
+    text += f"above freezing for {_hours(cut.hours_above_freezing)}"
     if cut.bare_hours_above_freezing is not None:
         text += f" (a like house with nothing built, from {hold}: {_hours(cut.bare_hours_above_freezing)})"
     text += (

@@ -63,6 +63,7 @@ def full(whole: Appraisal) -> Appraisal:
             OwnPower(6.912, 0.372, 0.16),
             PowerCut(0.1, 6.0, 4.05, 9.2, None),
             hard,
+            -16.0,
         ),
         break_evens=solved,
     )
