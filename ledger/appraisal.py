@@ -18,11 +18,13 @@ from ledger.heat.assumed import heat_assumptions
 from ledger.heat.bare import Ways
 from ledger.heat.by_build import avoided_by_build, split_notices
 from ledger.heat.fan_off import FanOffAnswer, fan_off_answer
+from ledger.heat.forecast import Forecast, forecasts
 from ledger.heat.housemodel.answer import HouseModelAnswer, fit_house
 from ledger.heat.prepared import Prepared
 from ledger.heat.presence import builds_before_log_ends, presence_notices
 from ledger.heat.reckoning import HeatWork, answer_of, heat_work, prepare
 from ledger.heat.results import HouseFigures, SeasonHeat, TypicalHeat
+from ledger.heat.season_nights import SeasonNights, fading_notices, season_nights
 from ledger.model.identity import Identity as Identity
 from ledger.model.identity import LogHash as LogHash
 from ledger.model.identity import Program as Program
@@ -49,6 +51,7 @@ from ledger.money.results import (
 )
 from ledger.money.running import fan_energy_kwh, typical_running, typical_upkeep
 from ledger.money.season_account import season_accounts
+from ledger.money.season_track import SeasonTrack, season_tracks
 from ledger.money.year import build_years, shares_of, year_money
 from ledger.plans.around import AroundPlans, around_plans
 from ledger.plans.compare import compare
@@ -59,10 +62,13 @@ from ledger.series.record import HourlyRecord, LogFigures
 
 @dataclass(frozen=True, slots=True)
 class SeasonAnswer:
-    """One season: its heat and its money."""
+    """One season: its heat and its money, how it is followed, its nights, what was expected of it."""
 
     heat: SeasonHeat
     account: SeasonAccount
+    track: SeasonTrack | None = None
+    nights: SeasonNights | None = None
+    forecast: Forecast | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -133,6 +139,8 @@ def appraise(
     money = _money(ledger, work, record)
     sure = _sure(ledger, work, money)
     ahead = _ahead(ledger, work, money, sure, _Laid(prepared, ways))
+    seasons = _seasons(ledger, work, _Laid(prepared, ways), accounts, money)
+    said = (*said, *fading_notices([one.nights for one in seasons if one.nights is not None]))
     return Appraisal(
         program=program,
         identity=identity,
@@ -140,7 +148,7 @@ def appraise(
         house=heat.house,
         record=record,
         log=None if record is None else record.figures,
-        seasons=tuple(SeasonAnswer(h, a) for h, a in zip(heat.seasons, accounts, strict=True)),
+        seasons=seasons,
         model=model,
         off_nights=off_nights,
         typical_heat=heat.typical,
@@ -162,6 +170,22 @@ def appraise(
         ahead=ahead,
         around=money.around,
         work=work,
+    )
+
+
+def _seasons(
+    ledger: Ledger, work: HeatWork, laid: _Laid, accounts: Sequence[SeasonAccount], money: _Money
+) -> tuple[SeasonAnswer, ...]:
+    """Every season: its heat and money, how it is followed, its nights, what was expected of it."""
+    heats, typical = [one.heat for one in work.seasons], work.typical.heat
+    plan_kwh = None if typical is None else typical.avoided_kwh
+    tracks = season_tracks(ledger, heats, accounts, plan_kwh=plan_kwh, plan=money.typical)
+    hold_c, zone = ledger.hold.temperature_c, ledger.site.timezone
+    nights = season_nights(laid.prepared.years, hold_c=hold_c, timezone=zone, typical=typical)
+    expected = forecasts(laid.prepared, ledger, work, laid.ways)
+    return tuple(
+        SeasonAnswer(h, a, track=t, nights=n, forecast=f)
+        for h, a, t, n, f in zip(heats, accounts, tracks, nights, expected, strict=True)
     )
 
 

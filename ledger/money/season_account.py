@@ -111,7 +111,7 @@ def _noted(ledger: Ledger, span: AccountSpan, targets: set[str]) -> _Noted:
     running = upkeep = hours = 0.0
     lines = 0
     for line in ledger.running:
-        part = _part_inside(line, span) if line.target in targets else 0.0
+        part = part_inside(line, span) if line.target in targets else 0.0
         if part == 0.0:
             continue
         money = part * (money_of(line, ledger) + line.hours * rate)
@@ -124,7 +124,7 @@ def _noted(ledger: Ledger, span: AccountSpan, targets: set[str]) -> _Noted:
     return _Noted(running, upkeep, hours, lines)
 
 
-def _part_inside(line: RunningLine, span: AccountSpan) -> float:
+def part_inside(line: RunningLine, span: AccountSpan) -> float:
     """Share of a line that belongs to an account: by days covered, or by its date where it is no running cost."""
     if is_running(line):
         return days_inside(line.first_day, line.last_day, span.first, span.last)
@@ -185,7 +185,7 @@ def _span_of(name: str, ledger: Ledger) -> AccountSpan:
 
 def _outside(ledger: Ledger, spans: Sequence[AccountSpan]) -> tuple[Notice, ...]:
     """Name the lines that no account holds, so that nothing is dropped silently."""
-    lost = [x for x in ledger.running if not any(_part_inside(x, s) > 0.0 for s in spans)]
+    lost = [x for x in ledger.running if not any(part_inside(x, s) > 0.0 for s in spans)]
     if not lost:
         return ()
     text = (

@@ -97,7 +97,13 @@ def _log(log: LogFigures | None) -> dict[str, Any] | None:
 
 
 def _season(season: SeasonAnswer) -> dict[str, Any]:
-    return {**_plain(season.heat), **_plain(season.account)}
+    followed = {"track": season.track, "nights": season.nights, "forecast": season.forecast}
+    return {**_plain(season.heat), **_plain(season.account), **{key: _without_name(x) for key, x in followed.items()}}
+
+
+def _without_name(part: Any) -> Any:
+    """A part of a season, whose name stands above it already."""
+    return None if part is None else _fields(part, leave=("season",))
 
 
 def _typical_year(appraisal: Appraisal) -> dict[str, Any] | None:
