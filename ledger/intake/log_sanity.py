@@ -21,7 +21,9 @@ _SWITCH_JUMP = 12.0
 _SWITCH_MISS = 3.0
 _SWITCH_MISS_TOGETHER = 8.0
 _SWITCH_STAYS = 6
-_SWITCH_GAP_MS = 2 * 86_400_000
+_SWITCH_GAP_MS = (
+    3_600_000  # over a longer hole the weather itself may go from −16 to +1 °C, which reads like −16 °C in °F
+)
 
 
 def complaints_about(raw: RawFile, utc_ms: npt.NDArray[np.int64]) -> list[Complaint]:

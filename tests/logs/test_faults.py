@@ -405,3 +405,12 @@ def test_a_lost_probe_that_reads_zero_near_zero_goes(tmp_path: Path) -> None:
     made, _ = made_of(tmp_path, changed(KNOWN, indoor=indoor))
     assert made.figures.files[0].flagged == 18
     assert made.figures.flagged_hours.stuck == 3
+
+
+def test_a_thaw_over_a_hole_is_no_other_unit(tmp_path: Path) -> None:
+    """−16.2 °C, a day and a half without a row, then +0.2 °C: −16.2 °C is 2.8 °F, but so does a thaw read."""
+    outdoor = np.where(np.arange(len(KNOWN.utc)) < 600, -16.2, 0.2) + 0.1 * (np.arange(len(KNOWN.utc)) % 3)
+    lines = rows_of(changed(KNOWN, outdoor=outdoor))
+    write(tmp_path, [HEADER, *lines[:600], *lines[816:]])
+    made, _ = record(tmp_path)
+    assert made.figures.flagged_hours.gap == 36
