@@ -64,6 +64,8 @@ class StressSource:
     unmet_kwh: float | None
     output_kw: float | None
     holds_design_night: bool | None
+    second: str | None = None
+    second_fuel_units: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

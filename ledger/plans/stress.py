@@ -140,6 +140,8 @@ def _source(ledger: Ledger, winter: ColdWinter, source: Source, peak_kw: float |
         unmet_kwh=None if output_kw is None else hours.total_kwh(np.maximum(hours.to_buy_kwh - output_kw, 0.0)),
         output_kw=output_kw,
         holds_design_night=None if output_kw is None or peak_kw is None else output_kw >= peak_kw,
+        second=None if second is None else second.name,
+        second_fuel_units=None if second is None else float(bought[1].units),
     )
 
 

@@ -4,15 +4,26 @@ from __future__ import annotations
 
 from ledger.model.heaters import Source
 from ledger.model.ledger import Ledger
-from ledger.plans.results import Plan
+from ledger.plans.results import Plan, StressSource
 from ledger.sources import ROCKET_KINDS, WOOD_CAP
 from ledger.views.figures import Measure, Style, show_figure
 from ledger.views.screen import Screen
 
+_Part = tuple[str | None, float | None]
+
 
 def fuel_words(plan: Plan, ledger: Ledger) -> str:
     """A plan's fuel of a year, each source's in its own unit."""
-    parts = ((plan.source, plan.fuel_units), (plan.second, plan.second_fuel_units))
+    return _both((plan.source, plan.fuel_units), (plan.second, plan.second_fuel_units), ledger)
+
+
+def hard_fuel_words(source: StressSource, ledger: Ledger) -> str:
+    """The same for a hard winter."""
+    return _both((source.name, source.fuel_units), (source.second, source.second_fuel_units), ledger)
+
+
+def _both(first: _Part, second: _Part, ledger: Ledger) -> str:
+    parts = (first, second)
     said = [amount_words(units, ledger.source(name)) for name, units in parts if name is not None and units is not None]
     return " + ".join(said) or "none"
 

@@ -7,7 +7,7 @@ from ledger.plans.results import Stress
 from ledger.views.answer import HEATER_CAUTION
 from ledger.views.around import power_cut_lines, power_lines
 from ledger.views.figures import Measure, Style, show_figure
-from ledger.views.fuels import amount_words, rocket_lines
+from ledger.views.fuels import hard_fuel_words, rocket_lines
 from ledger.views.grid import grid_lines
 from ledger.views.row import is_placeholder, style_of
 from ledger.views.screen import Screen
@@ -87,7 +87,7 @@ def _sources(a: Appraisal, hard: Stress, screen: Screen) -> list[str]:
     rows = tuple(
         (
             one.name,
-            amount_words(one.fuel_units, a.source.source(one.name)),
+            hard_fuel_words(one, a.source),
             one.fuel_cost,
             one.labour_hours,
             one.output_kw,

@@ -131,6 +131,22 @@ def test_another_record_is_taken_as_it_was_and_its_columns_are_found(farm: Path)
     assert hard["need_kwh"] > document("stress", str(farm), "--colder", "0 K")["stress"]["need_kwh"]
 
 
+def test_a_record_with_other_headers_is_read_by_what_its_header_says(farm: Path, tmp_path: Path) -> None:
+    """The ledger's log calls the column Outside; this file calls it Outdoor temperature (°C): the same answer."""
+    other = tmp_path / "other.csv"
+    other.write_text(outdoors(20, mean_c=-15.0).replace("Time,Outside", "Time,Outdoor temperature (°C)"), "utf-8")
+    one = document("stress", str(farm), "--record", str(other))["stress"]
+    assert one == document("stress", str(farm), "--record", str(farm / "cold.csv"))["stress"]
+
+
+def test_a_record_in_which_no_column_is_outdoors_is_refused(farm: Path, tmp_path: Path) -> None:
+    wrong = tmp_path / "wrong.csv"
+    wrong.write_text(outdoors(20, mean_c=-15.0).replace("Time,Outside", "Time,Rain"), "utf-8")
+    code, said, complained = call("stress", str(farm), "--record", str(wrong))
+    assert (code, said) == (2, "")
+    assert "wrong.csv" in complained
+
+
 @pytest.mark.parametrize(
     ("option", "value", "words"),
     [

@@ -182,3 +182,14 @@ def test_without_a_design_temperature_no_peak_is_named():
     answer = stress(ledger, seasons, Cold(5.0, None, None))
     assert answer.peak_need_kw is None
     assert answer.sources[0].holds_design_night is None
+
+
+def test_a_second_source_gives_what_is_above_the_first_ones_output_and_is_counted_apart():
+    """To buy 0.5, 0.7, 0.9 kW; the first gives 0.6: 0.5 + 0.6 + 0.6 = 1.7 kW · n hours, the second 0.1 + 0.3."""
+    sources = (heater(output_kw=spread(0.6), then="gas"), heater(name="gas", output_kw=spread(2.0), backup=False))
+    ledger, seasons = three_nights((6.0, 3.0, 1.0), sources=sources)
+    first = stress(ledger, seasons, COLD).sources[0]
+    n = dark_hours(seasons)
+    assert (first.second, first.unmet_kwh) == ("gas", pytest.approx(0.0))
+    assert first.fuel_units == pytest.approx(1.7 * n)
+    assert first.second_fuel_units == pytest.approx(0.4 * n)
