@@ -118,10 +118,10 @@ def answer(tmp_path_factory: pytest.TempPathFactory) -> Appraisal:
 def test_the_heat_with_a_night_screen(answer: Appraisal) -> None:
     """Hold 40 °F; the bare house is 9 °F over outdoors: 29 and 19 °F, and loses through 1.2 where the screen has 0.6.
 
-        need      12 h · H_bare · (40−29 + 40−19 = 32 °F)
-        missing   12 h · H · (40−38 + 40−30 = 12 °F)
-        credited  need − missing (no backup heat)
-        load      12 h · H · (20 + 30 = 50 °F)     held 12 h · H · (18 + 20 = 38 °F)
+    need      12 h · H_bare · (40−29 + 40−19 = 32 °F)
+    missing   12 h · H · (40−38 + 40−30 = 12 °F)
+    credited  need − missing (no backup heat)
+    load      12 h · H · (20 + 30 = 50 °F)     held 12 h · H · (18 + 20 = 38 °F)
     """
     (season,) = answer.seasons
     heat = season.heat
