@@ -1,4 +1,4 @@
-"""A second small ledger by hand: US units, a night screen, the bare house by a stated lift, wood, real rates, mid-year."""
+"""A second small ledger by hand: US units, a night screen, the bare house by a stated lift, wood, real rates."""
 
 from __future__ import annotations
 
