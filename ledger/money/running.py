@@ -11,6 +11,7 @@ import numpy as np
 import pandas as pd
 
 from ledger.errors import Notice
+from ledger.heat.months import MONTHS
 from ledger.model.book import RunningLine
 from ledger.model.build import Build
 from ledger.model.ledger import Ledger
@@ -21,20 +22,6 @@ from ledger.money.project import Number, labour_rate, number
 from ledger.series.record import HourlyRecord
 
 DAYS_OF_MONTH = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
-MONTHS = (
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-)
 SEASONS_FOR_A_MEAN = 3
 
 
