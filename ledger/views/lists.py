@@ -8,6 +8,7 @@ from ledger.views.compare_screen import PLACEHOLDER
 from ledger.views.grid import grid_lines
 from ledger.views.row import is_placeholder, style_of
 from ledger.views.screen import Screen
+from ledger.views.season_story import pace_lines, story_lines
 from ledger.views.tables import season_table
 
 _HEAT_KEYS = ("season", "coverage", "need_kwh", "avoided_kwh", "avoided_range_kwh.p10", "avoided_range_kwh.p90",
@@ -33,4 +34,7 @@ def season_lines(appraisal: Appraisal, *, screen: Screen) -> list[str]:
     lines += grid_lines(table.only(_ACCOUNT_SPAN_KEYS if only_span else _ACCOUNT_KEYS), style=style, screen=screen)
     if only_span:
         lines += screen.prose(PLACEHOLDER, indent=2)
+    lines += pace_lines(appraisal.seasons[-1], appraisal, screen=screen)
+    for season in reversed(appraisal.seasons):
+        lines += story_lines(season, appraisal, screen=screen)
     return lines + warning_lines(appraisal, screen=screen)
