@@ -25,7 +25,7 @@ _DEGREES_PER_HOUR = 15.0
 def resolve_site(desk: Desk, section: SiteSection) -> Site:
     """The place; an unknown time zone is answered with the likeliest ones."""
     if not is_zone(section.timezone):
-        near = likeliest(section.latitude, section.longitude)
+        near = likeliest(section.latitude, section.longitude, typed=section.timezone)
         desk.fault(
             ("site", "timezone"),
             f'the time zone "{section.timezone}" is not known',

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 import math
 import re
 from functools import lru_cache
@@ -10,6 +11,8 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 _OFFSET = re.compile(r"(?:UTC|GMT)?([+−-])(\d{1,2})(?::?(\d{2}))?")
 _PLACE = re.compile(r"([+-])(\d{2})(\d{2})(\d{2})?([+-])(\d{3})(\d{2})(\d{2})?")
+_OF_THE_REGION = 40
+_ALIKE = 0.8
 _WORDS = ("local", "standard", "UTC")
 
 
@@ -32,12 +35,13 @@ def is_clock(words: str) -> bool:
     return match is not None and int(match.group(2)) <= 14 and int(match.group(3) or 0) < 60
 
 
-def likeliest(latitude_deg: float, longitude_deg: float, count: int = 3) -> tuple[str, ...]:
-    """The zones whose principal places lie nearest to a point.
+def likeliest(latitude_deg: float, longitude_deg: float, *, typed: str = "", count: int = 3) -> tuple[str, ...]:
+    """The zones whose principal places lie nearest to a point; first one of the region that is spelled almost as typed.
 
     Parameters
     ----------
     latitude_deg, longitude_deg : the point, north and east positive. [°]
+    typed : the name that is not known.
     count : how many names are wanted. [-]
 
     Source
@@ -45,7 +49,9 @@ def likeliest(latitude_deg: float, longitude_deg: float, count: int = 3) -> tupl
     zone1970.tab of the IANA time zone database.
     """
     by_distance = sorted(_zone_places(), key=lambda place: _angle(latitude_deg, longitude_deg, place[0], place[1]))
-    return tuple(place[2] for place in by_distance[:count])
+    near = [place[2] for place in by_distance]
+    alike = difflib.get_close_matches(typed, near[:_OF_THE_REGION], n=1, cutoff=_ALIKE) if typed else []
+    return tuple(dict.fromkeys((*alike, *near)))[:count]
 
 
 def angle_to_zone(name: str, latitude_deg: float, longitude_deg: float) -> float | None:

@@ -122,3 +122,9 @@ def test_the_zone_of_a_place_is_among_the_three_likeliest(latitude: float, longi
     found = likeliest(latitude, longitude)
     assert len(found) == 3
     assert zone in found
+
+
+def test_a_zone_spelled_almost_right_comes_first() -> None:
+    assert likeliest(46.0, 11.0, typed="Europe/Roma")[0] == "Europe/Rome"
+    assert len(likeliest(46.0, 11.0, typed="Europe/Roma")) == 3
+    assert likeliest(46.0, 11.0, typed="nonsense") == likeliest(46.0, 11.0)
