@@ -8,7 +8,7 @@ from ledger.appraisal import Appraisal
 from ledger.doubt.breakeven import BreakEven
 from ledger.doubt.hold_steps import HoldStep, first_that_pays
 from ledger.doubt.verdict import nearest
-from ledger.views.cheaper import step_words
+from ledger.views.cheaper import is_planned, step_words
 from ledger.views.figures import Measure, show_figure
 from ledger.views.row import is_placeholder, style_of
 from ledger.views.screen import Screen
@@ -75,7 +75,8 @@ def _going_on(a: Appraisal, screen: Screen) -> list[str]:
         return []
     worth = show_figure(forward.going_on_npv, Measure.MONEY, style_of(a))
     text = f"With what is spent left aside, going on with the build is worth {worth} over the years looked at."
-    lines = screen.prose(text, indent=2)
+    spent = any(not is_planned(build) for build in a.source.builds)
+    lines = screen.prose(text, indent=2) if spent else []
     for step in forward.steps:
         lines += screen.bullet(step_words(step, a))
     return lines

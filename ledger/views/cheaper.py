@@ -48,7 +48,7 @@ def cheaper_lines(a: Appraisal, screen: Screen) -> list[str]:
 
 def _build_words(name: str, years: float | None, gain: float | None, a: Appraisal, style: Style) -> str:
     build = next((b for b in a.source.builds if b.name == name), None)
-    planned = " (planned)" if build is not None and _is_planned(build) else ""
+    planned = " (planned)" if build is not None and is_planned(build) else ""
     back = "is not paid back by its heat" if years is None else f"is back in {_years(years, style)}"
     worth = "" if gain is None else f", gain {show_figure(gain, Measure.MONEY, style)}"
     if years is None and gain is None:
@@ -56,7 +56,8 @@ def _build_words(name: str, years: float | None, gain: float | None, a: Appraisa
     return f"{name}{planned}: {back}{worth}."
 
 
-def _is_planned(build: Build) -> bool:
+def is_planned(build: Build) -> bool:
+    """Whether nothing of a build is paid yet."""
     return all(item.status.value != "paid" for item in build.items)
 
 

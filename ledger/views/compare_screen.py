@@ -21,6 +21,7 @@ PLACEHOLDER = (
     "The bare house is only assumed here, so what the build saves is a placeholder: appraise shows its span and the "
     "cheapest way to find out."
 )
+EXPECTED = "Nothing is logged here, so what a build saves is the share of the need that the ledger expects of it."
 
 _FUEL_COLUMNS = (
     Column("name", "Way to heat", Measure.WORDS),
@@ -90,6 +91,8 @@ def _glance(a: Appraisal, screen: Screen) -> list[str]:
     lines += screen.bullet(_evening_words(a, style))
     if is_placeholder(a):
         lines += screen.prose(PLACEHOLDER, indent=2)
+    elif a.typical_heat is not None and a.typical_heat.basis == "expected":
+        lines += screen.prose(EXPECTED, indent=2)
     return lines
 
 

@@ -13,6 +13,7 @@ from ledger.doubt.forward import Forward, StepWorth
 from ledger.doubt.hold_steps import HoldStep
 from ledger.doubt.plan_ranges import PlanRange
 from ledger.errors import Notice
+from ledger.model.build import Status
 from ledger.model.terms import Benefit
 from ledger.model.values import MoneyRange
 from ledger.money.benefits import BenefitLine
@@ -92,6 +93,15 @@ def test_from_today_on_leaves_out_what_is_spent_and_asks_what_more_warmth_costs(
     assert "at 1.0 °C it needs 1,800 kWh, 300 kWh of it bought, gain -4,000 EUR" in text
     assert "at 7.0 °C it needs 4,300 kWh, 1,400 kWh of it bought, gain 120 EUR" in text
     assert "It first pays at 7.0 °C." in text
+
+
+def test_where_nothing_is_spent_yet_nothing_is_left_aside() -> None:
+    whole = full(example())
+    (build,) = whole.source.builds
+    planned = replace(build, items=tuple(replace(item, status=Status.PLANNED) for item in build.items))
+    text = said(next_lines(replace(whole, source=replace(whole.source, builds=(planned,))), Screen(80)))
+    assert "going on with the build" not in text
+    assert "next: second loop" in text
 
 
 def test_the_chance_that_the_build_beats_the_heater_alone_is_said() -> None:
