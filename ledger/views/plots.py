@@ -7,11 +7,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from xml.etree import ElementTree
 
+from ledger.views.report_parts import letters_wide
+
 WIDTH = 360
 ACCENT, INK, FAINT, PAPER = "#0b5d57", "#1a1a1a", "#8a8a8a", "#ffffff"
 FONT = "Libertinus Serif, Georgia, Times New Roman, serif"
-_LETTER = 0.5
-"""Mean width of a letter of the fonts above, in parts of its size: enough to keep a label inside the drawing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,8 +105,12 @@ def ticks(low: float, high: float, *, most: int) -> tuple[float, ...]:
 
 def _fitted(words: str, x: float, anchor: str, size: float) -> str:
     room = {"start": WIDTH - x, "end": x, "middle": 2 * min(x, WIDTH - x)}[anchor]
-    most = max(3, int(room / (size * _LETTER)))
-    return words if len(words) <= most else words[: most - 1] + "…"
+    if letters_wide(words) * size <= room:
+        return words
+    kept = words
+    while kept and letters_wide(kept + "…") * size > room:
+        kept = kept[:-1]
+    return kept + "…"
 
 
 def _figure(value: float) -> str:

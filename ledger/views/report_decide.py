@@ -19,7 +19,7 @@ from ledger.views.rows_money import break_even_rows
 from ledger.views.text import sentence
 
 MOST_HEATERS, MOST_LOANS, MOST_RISKS, MOST_BUILDS = 5, 2, 3, 3
-_WELL_LOGGED = 0.9
+_WELL_LOGGED, _WHY_CELLS = 0.9, 320
 
 
 def page_to_decide(a: Appraisal) -> Page:
@@ -60,7 +60,7 @@ def _listed(names: list[str], most: int) -> str:
 def _answer(a: Appraisal) -> Section:
     parts: list[Part] = [Strong(VERDICTS.get(a.verdict, a.verdict)), Prose(sentence(_why(a)))]
     figures = Grid(
-        "The four figures that everything leads to",
+        "Four figures",
         ("", "", _range_head(a)),
         tuple(_headline(row, a) for row in headline_rows(a)),
     )
@@ -68,11 +68,11 @@ def _answer(a: Appraisal) -> Section:
 
 
 def _why(a: Appraisal) -> str:
-    """The reason of the verdict, and the first doubt where the reason does not name it."""
+    """The reason of the verdict, and the first doubt; where nothing is known yet, the reason is the first doubt."""
     if is_placeholder(a):
         return FIND_OUT
-    why = line_of(a.why) if len(a.why) < 60 else a.why
-    if not a.drivers or "greatest doubt" in why:
+    why = name_of(a.why, most=_WHY_CELLS)
+    if not a.drivers or a.verdict not in ("pays", "does not pay"):
         return why
     return f"{why}. The greatest doubt is {_driver_words(a.drivers[0], a)}"
 
@@ -120,14 +120,12 @@ def _saving(a: Appraisal) -> Section:
         ]
         rows.append((name_of(one.source), *(figures if not only_span else (figures[0], figures[2]))))
     head = ("Against heat from", "low", "high") if only_span else ("Against heat from", "low", "likely", "high")
-    note = f"{style.currency} in the first year, after running and upkeep."
-    if not only_span:
-        note += f" Low to high: {range_words(a)}."
+    note = "After running and upkeep." if only_span else f"After running and upkeep; low to high {range_words(a)}."
     rest = len(a.saving_ranges) - len(shown)
     if rest > 0:
         note += f" {rest} more heaters: see the workbook."
     drawn = yearly_saving(a, most=MOST_HEATERS)
-    table = Grid("Left over each year, by the heat that need not be bought", head, tuple(rows))
+    table = Grid(f"First year, {style.currency}", head, tuple(rows))
     return Section("What it saves each year", (table, Prose(note), *([drawn] if drawn else [])))
 
 
@@ -138,11 +136,9 @@ def _loans(a: Appraisal) -> Section:
     rows: list[tuple[str, str]] = []
     for loan, figures in list(zip(a.source.terms.loans, a.loans, strict=False))[:MOST_LOANS]:
         rows += _loan_rows(loan, figures, a)
-    parts: list[Part] = [Facts("Payments, and how the yearly saving in cash covers them", tuple(rows))]
+    parts: list[Part] = [Facts("Payments and their cover", tuple(rows))]
     if any(_covers(figures, a) is False for figures in a.loans):
-        parts.append(
-            Strong("In its lowest year the saving does not cover the payments: the rest comes from elsewhere.")
-        )
+        parts.append(Strong("In its lowest year the saving does not cover the payments."))
     return Section(heading, tuple(parts))
 
 
@@ -158,10 +154,10 @@ def _loan_rows(loan: Loan, figures: LoanFigures, a: Appraisal) -> list[tuple[str
     ]
     if is_placeholder(a) or figures.lowest is None:
         return [*rows, ("How far the saving covers it", "not known")]
-    rows.append((f"Lowest year ({figures.lowest.year}): saving over payments", _times(figures.lowest.saving_cover)))
+    rows.append((f"Saving over payments, lowest year ({figures.lowest.year})", _times(figures.lowest.saving_cover)))
     worst = _weakest(a)
     if worst is not None and worst.account.net_saving is not None and due > 0:
-        words = f"Worst winter logged ({worst.heat.season}), as noted"
+        words = f"Worst winter logged ({worst.heat.season})"
         rows.append((words, _times(worst.account.net_saving / due)))
     return rows
 

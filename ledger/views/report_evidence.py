@@ -19,6 +19,7 @@ from ledger.views.rungs import BELOW_NOTHING, ON_A_LIFT, WHY_ONLY_THE_LAST
 from ledger.views.text import sentence
 
 MOST_ITEMS, MOST_SEASONS, MOST_LOGS, MOST_BREAK_EVENS = 8, 4, 3, 7
+_LABEL_CELLS = 64
 
 CAUTION = (
     f"{HEATER_CAUTION} Buried tubes: drainage, mould, radon. Batteries and fixed wiring: a licensed electrician. "
@@ -125,7 +126,7 @@ def _rows_by_key(a: Appraisal) -> dict[str, Row]:
 
 
 def _fact(row: Row, a: Appraisal) -> tuple[str, str]:
-    return row.label, str(row_shown(row, a))
+    return name_of(row.label, most=_LABEL_CELLS), str(row_shown(row, a))
 
 
 def _break_even(a: Appraisal) -> Section | None:

@@ -11,7 +11,9 @@ from ledger.views.text import clean, fit_cells
 ISOLATE, END_ISOLATE = "\u2068", "\u2069"
 NAME_CELLS, LINE_CELLS = 44, 150
 """How long a name and a line of the grower's may be on a paper that has two pages; longer ones are cut, with dots."""
-_LETTERS_IN_LINE, _LETTERS_IN_CELL, _LINES_OF_A_PICTURE = 66, 34, 15
+_LINE_WIDE, _LINES_OF_A_PICTURE = 34.0, 14
+_PAGE_WITH_LEAD, _PAGE_OF_COLUMNS, _TIGHT_TAKES = 86.0, 136.0, 1.13
+"""Lines that a printed page takes as it stands, and how many times as many when printed tight (tried in a browser)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +104,13 @@ class Page:
     foot: str
     in_first_column: int
 
+    @property
+    def crowding(self) -> str:
+        """The class of a page that a browser has to print smaller, so that it stays one page; mostly none."""
+        over_its_width, in_columns = lines_of(self.lead), lines_of(self.sections)
+        full = (over_its_width + in_columns) / _PAGE_WITH_LEAD if self.lead else in_columns / _PAGE_OF_COLUMNS
+        return "" if full <= 1.0 else "tight" if full <= _TIGHT_TAKES else "tighter"
+
 
 @dataclass(frozen=True, slots=True)
 class Paper:
@@ -114,24 +123,47 @@ class Paper:
     pages: tuple[Page, ...]
 
 
+def letters_wide(text: str) -> float:
+    """About how wide a text is, in parts of the size of its letters; rather too much than too little."""
+    return sum(_width(c) for c in text)
+
+
+def _width(character: str) -> float:
+    if character in "WM@%" or unicodedata.east_asian_width(character) in ("W", "F"):
+        return 1.05
+    return 0.75 if character.isupper() else 0.53
+
+
+def lines_of(sections: Sequence[Section]) -> float:
+    """About how many lines of a half page the sections take."""
+    return sum(2.0 + sum(_lines(part) for part in section.parts) for section in sections)
+
+
 def half_of(sections: Sequence[Section]) -> int:
     """How many sections make the first of two columns about as long as the second, by the lines that they take."""
-    lines = [2.0 + sum(_lines(part) for part in section.parts) for section in sections]
+    lines = [lines_of((section,)) for section in sections]
     return min(range(1, len(lines)), key=lambda k: max(sum(lines[:k]), sum(lines[k:])), default=0)
 
 
 def _lines(part: Part) -> float:
     match part:
         case Prose() | Strong():
-            return 1 + len(part.text) // _LETTERS_IN_LINE
+            return _wrapped(part.text, _LINE_WIDE)
         case Bullets():
-            return sum(1 + len(item) // _LETTERS_IN_LINE for item in part.items)
-        case Facts() | Code():
-            return 1 + 1.2 * len(part.rows)
+            return sum(_wrapped(item, _LINE_WIDE) for item in part.items)
+        case Facts():
+            return 1 + sum(0.2 + _wrapped(words, _LINE_WIDE * 0.7) for words, _ in part.rows)
+        case Code():
+            return 1 + sum(1.6 + _wrapped(words, _LINE_WIDE) for words, _ in part.rows)
         case Grid():
-            return 2 + sum(1.2 + len(row[0]) // _LETTERS_IN_CELL for row in part.rows if row)
+            room = _LINE_WIDE * (1 - 0.14 * (len(part.head) - 1))
+            return 2 + sum(0.2 + _wrapped(row[0], room) for row in part.rows)
         case Picture():
             return _LINES_OF_A_PICTURE
+
+
+def _wrapped(text: str, room: float) -> int:
+    return 1 + int(letters_wide(text) // room)
 
 
 def name_of(text: str, *, most: int = NAME_CELLS) -> str:

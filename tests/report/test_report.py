@@ -1,0 +1,206 @@
+"""The report: what it says, that it is sound HTML, and that nothing in a ledger can harm it."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from itertools import pairwise
+from xml.etree import ElementTree
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from ledger.appraisal import Appraisal
+from ledger.views.figures import show_figure
+from ledger.views.json_view import appraisal_document
+from ledger.views.phrases import row_shown
+from ledger.views.report import paper, report_bytes
+from ledger.views.report_budget import budget_lines, plans_against
+from ledger.views.report_evidence import CAUTION
+from ledger.views.report_parts import name_of
+from ledger.views.row import HEADLINES, style_of
+from ledger.views.rows import headline_rows
+from tests.report.made import HOSTILE, harmed, report_by_lift, report_example, with_loan
+from tests.report.reading import Page
+
+ANSWERS = {"worked out": report_example, "by lift": report_by_lift, "with a loan": lambda: with_loan(report_example())}
+
+
+def page_of(appraisal: Appraisal) -> Page:
+    return Page(report_bytes(appraisal).decode("utf-8"))
+
+
+@pytest.fixture(params=list(ANSWERS))
+def appraisal(request: pytest.FixtureRequest) -> Appraisal:
+    return ANSWERS[request.param]()
+
+
+def test_the_headline_figures_stand_in_the_same_words_and_figures_as_everywhere(appraisal: Appraisal) -> None:
+    words = page_of(appraisal).words
+    for row in headline_rows(appraisal):
+        assert f"{HEADLINES[row.key]} {row_shown(row, appraisal)}" in words
+
+
+def test_the_headline_figures_are_those_of_the_json() -> None:
+    appraisal = report_example()
+    document, words = appraisal_document(appraisal), page_of(appraisal).words
+    for row in headline_rows(appraisal):
+        part, key = row.key.split(".")
+        shown = show_figure(document[part][key], row.measure, style_of(appraisal))
+        assert f"{row.label} {shown}" in words
+
+
+def test_page_1_keeps_to_350_words(appraisal: Appraisal) -> None:
+    html = report_bytes(appraisal).decode("utf-8")
+    first = html.split("<article ")[1].split(">", 1)[1]
+    words = Page(f"<article>{first}").words
+    assert 80 < len(re.findall(r"\w[\w.,'-]*", words)) <= 350
+
+
+def test_it_asks_for_nothing_and_runs_nothing(appraisal: Appraisal) -> None:
+    html = report_bytes(appraisal).decode("utf-8")
+    page = Page(html)
+    kinds = {tag for tag, _ in page.elements}
+    assert not kinds & {
+        "script",
+        "link",
+        "img",
+        "iframe",
+        "object",
+        "embed",
+        "form",
+        "input",
+        "a",
+        "base",
+        "image",
+        "use",
+    }
+    for _, attributes in page.elements:
+        assert not any(name.startswith("on") or name in ("href", "src", "srcset", "style") for name in attributes)
+    assert "default-src 'none'" in html
+    assert not re.search(r"url\((?!#)|@import|https?://(?!www\.w3\.org/2000/svg)", html)
+
+
+def test_headings_come_in_order_and_tables_have_heads_for_those_who_listen(appraisal: Appraisal) -> None:
+    page = page_of(appraisal)
+    levels = [int(tag[1]) for tag, _ in page.elements if re.fullmatch(r"h[1-6]", tag)]
+    assert levels[0] == 1
+    assert levels.count(1) == 1
+    assert all(after <= before + 1 for before, after in pairwise(levels))
+    assert len(list(page.of("caption"))) == len(list(page.of("table")))
+    assert all(text for _, text in page.of("caption"))
+    assert all(attributes.get("scope") in ("row", "col") for attributes, _ in page.of("th"))
+    assert next(page.of("html"))[0]["lang"] == "en"
+
+
+def test_every_drawing_says_what_it_shows(appraisal: Appraisal) -> None:
+    page = page_of(appraisal)
+    drawings = list(page.of("svg"))
+    assert 2 <= len(drawings) <= 3
+    ids = [attributes["id"] for _, attributes in page.elements if "id" in attributes]
+    assert len(ids) == len(set(ids))
+    for attributes, _ in drawings:
+        assert attributes["role"] == "img"
+        assert set((attributes["aria-labelledby"] or "").split()) <= set(ids)
+    descriptions = [text for _, text in page.of("desc")]
+    assert all(len(text) > 30 for text in descriptions)
+
+
+def test_by_an_assumed_lift_no_single_figure_is_given_for_the_saving() -> None:
+    """The likely saving, 284.71, and the likely NPV, -3,320, are placeholders: only spans may be read."""
+    html = report_bytes(report_by_lift()).decode("utf-8")
+    page = Page(html)
+    assert "285" not in page.words
+    assert "-3,320" not in page.words
+    assert "284" not in "".join(text for _, text in page.of("desc"))
+    assert "placeholder" in page.words
+    assert "fan" in page.words
+    assert "meter" in page.words
+
+
+@pytest.mark.parametrize(("verdict", "words"), [
+    ("pays", "Yes, it pays."), ("does not pay", "No, it does not pay."),
+    ("not yet known", "Whether it pays is not yet known."),
+])  # fmt: skip
+def test_the_verdict_may_be_no_or_not_yet_known(verdict: str, words: str) -> None:
+    assert words in page_of(replace(report_example(), verdict=verdict)).words
+
+
+def test_a_no_says_what_would_have_to_be_true_for_a_yes() -> None:
+    assert "It would just pay at: fuel price, per kWh 1.87 EUR (now 0.160)." in page_of(report_example()).words
+
+
+def test_a_loan_that_the_saving_does_not_carry_is_said() -> None:
+    """The example's lowest year covers 0.15 of its payments; 3,850 − 500 − 2,000 = 1,350 are left to pay."""
+    words = page_of(with_loan(report_example())).words
+    assert "In its lowest year the saving does not cover the payments" in words
+    assert "0.15 times" in words
+    assert "Own cash besides these 1,350 EUR" in words
+
+
+def test_the_lines_of_the_farm_budget_add_up_to_the_plans_first_year() -> None:
+    """Alone: 480 of electricity. With the build: 104.64 of it, 65.60 of running, and the rest of 195.20 is upkeep."""
+    appraisal = report_example()
+    alone, built = plans_against(appraisal)
+    assert alone is not None
+    assert built is not None
+    lines = dict(budget_lines(appraisal, alone, built))
+    total = lines.pop("In all")
+    for place in (0, 1):
+        assert sum(values[place] or 0.0 for values in lines.values()) == pytest.approx(total[place])
+    assert lines["Utilities (heat to buy)"] == (480.0, 104.64)
+    assert lines["Utilities (running the build)"] == (0.0, 65.6)
+    assert lines["Repairs (upkeep of build and heater)"] == (0.0, pytest.approx(24.96))
+
+
+def test_cautions_stand_in_one_short_block() -> None:
+    words = page_of(report_example()).words
+    assert words.count("Buried tubes") == 1
+    assert CAUTION in words
+    assert "no financial or tax advice" in words
+
+
+def test_the_same_answer_gives_the_same_bytes() -> None:
+    assert report_bytes(report_example()) == report_bytes(report_example())
+
+
+@pytest.mark.parametrize("text", HOSTILE)
+def test_hostile_text_stays_text(text: str) -> None:
+    html = report_bytes(harmed(text)).decode("utf-8")
+    page = Page(html)
+    plain = Page(report_bytes(harmed("plain")).decode("utf-8"))
+    assert [tag for tag, _ in page.elements if tag != "p"] == [tag for tag, _ in plain.elements if tag != "p"]
+    assert not re.search(r"[\x00-\x08\x0b-\x1f\x7f\u202a-\u202e]", html)
+    if text:
+        assert name_of(text) in page.words
+    for svg in re.findall(r"<svg.*?</svg>", html, re.S):
+        ElementTree.fromstring(svg)
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.text(max_size=80))
+def test_any_text_at_all_leaves_the_report_whole(text: str) -> None:
+    page = Page(report_bytes(harmed(text)).decode("utf-8"))
+    assert name_of(text) in page.words or not name_of(text).strip()
+    assert not {tag for tag, _ in page.elements} & {"script", "img", "a"}
+
+
+def test_text_that_runs_from_the_right_is_set_apart() -> None:
+    assert name_of("בית") == "\u2068בית\u2069"
+    assert name_of("house") == "house"
+    title = paper(harmed("דפיאה")).title
+    assert title.startswith("\u2068")
+    assert title.endswith("\u2069")
+
+
+def test_ink_on_paper_has_contrast_enough() -> None:
+    """WCAG 2.1, success criterion 1.4.3: 4.5 to 1 for text; relative luminance as defined there."""
+    html = report_bytes(report_example()).decode("utf-8")
+    colours = re.findall(r"--(?:ink|soft|accent): #([0-9a-f]{6})", html)
+    assert len(colours) == 3
+    for colour in colours:
+        channels = [int(colour[k : k + 2], 16) / 255 for k in (0, 2, 4)]
+        linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels]
+        luminance = 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+        assert 1.05 / (luminance + 0.05) >= 4.5
