@@ -120,6 +120,7 @@ def _screen(shown: Shown) -> str:
     from ledger.views.checked import Checked, checked_lines
     from ledger.views.compare_screen import compare_lines
     from ledger.views.screen import Screen
+    from ledger.views.stress_screen import stress_lines
 
     command, folder = shown.arguments
     key, wide = folder.removeprefix("demo/"), Screen(width=100)
@@ -129,7 +130,7 @@ def _screen(shown: Shown) -> str:
             Checked(g.program, g.identity, g.ledger, g.record, g.ledger.assumed, g.warnings), screen=wide
         )
     else:
-        view = {"appraise": answer_lines, "compare": compare_lines}[command]
+        view = {"appraise": answer_lines, "compare": compare_lines, "stress": stress_lines}[command]
         lines = view(appraised(key), screen=wide)
     lines = [line.rstrip() for line in "\n".join(lines).strip().splitlines()]
     if shown.until:
@@ -151,7 +152,8 @@ SCREENS: Mapping[str, Shown] = {
     "check-torvena": Shown(("check", "demo/torvena"), "What was assumed, since the ledger does not say"),
     "appraise-torvena": Shown(("appraise", "demo/torvena"), "What was assumed?"),
     "appraise-sorrel": Shown(("appraise", "demo/sorrel"), "What does warmth for plants cost?"),
-    "compare-torvena": Shown(("compare", "demo/torvena"), "Warnings"),
+    "compare-torvena": Shown(("compare", "demo/torvena"), "Does it cope?"),
+    "stress-torvena": Shown(("stress", "demo/torvena"), "How is this reckoned?"),
 }
 
 
