@@ -156,9 +156,10 @@ def _as_given(complaint: Complaint, added: Added, lines: Sequence[NewLine]) -> C
     key = re.sub(r"^\w+\[\d+\]\.?", "", complaint.place.entry).replace(".", "-").replace("_", "-")
     heads = [i for i, one in enumerate(added.text.split("\n")[added.first - 1 : line]) if one.startswith("[[")]
     new = lines[len(heads) - 1] if heads else lines[0]
+    mend = complaint.mend.replace("rolls_over_at = ", "--meter-rolls-over-at ")
     if new.origin is not None:
-        return Complaint(complaint.what, Place("the file to import", new.origin, key), complaint.mend)
-    return Complaint(complaint.what, Place(f"--{key}" if key else "the new line"), complaint.mend)
+        return Complaint(complaint.what, Place("the file to import", new.origin, key), mend)
+    return Complaint(complaint.what, Place(f"--{key}" if key else "the new line"), mend)
 
 
 def _keep(real: Path, old: bytes, new: bytes, write: Write) -> None:

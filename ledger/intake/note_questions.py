@@ -62,7 +62,7 @@ def _until(ask: Ask, words: str, usual: str, wrong: Callable[[str], str]) -> str
         fault = wrong(answer)
         if not fault:
             return answer
-        question = f"{fault}. {words}"
+        question = f"{fault.rstrip('?.')}{'?' if fault.endswith('?') else '.'} {words}"
     return usual
 
 

@@ -92,6 +92,22 @@ def test_a_meter_is_written_as_a_table_and_may_begin_again(tmp_path: Path) -> No
     assert read_ledger(path).ledger.running[-1].energy_kwh == pytest.approx(30.0)
 
 
+def test_a_replaced_meter_is_two_lines_that_share_the_days(tmp_path: Path) -> None:
+    """Old meter 500 to 540 by 10 December, new one 0 to 25.5 by 31 December: 40 + 25.5 kWh on 10 + 21 days."""
+    path = farm(tmp_path)
+    note(path, line(date="2025-12-10", what="PUMP", meter_from="500", meter_to="540"))
+    note(path, line(date="2025-12-31", what="pump", meter_from="0", meter_to="25.5"))
+    *_, old, new = read_ledger(path).ledger.running
+    assert (old.energy_kwh, new.energy_kwh) == (40.0, 25.5)
+    assert [(one.last_day - one.first_day).days + 1 for one in (old, new)] == [10, 21]
+
+
+def test_a_meter_that_runs_backwards_is_told_of_the_option_for_a_rollover(tmp_path: Path) -> None:
+    with pytest.raises(LedgerError) as told:
+        note(farm(tmp_path), line(meter_from="99990", meter_to="20"))
+    assert "--meter-rolls-over-at 100000" in told.value.complaints[0].mend
+
+
 def test_days_covered_are_kept(tmp_path: Path) -> None:
     path = farm(tmp_path)
     note(path, line(energy="9 kWh", first="2025-12-05", last="2025-12-30"))
