@@ -11,6 +11,8 @@ from ledger.views.figures import Measure, Style, show_figure, show_span
 from ledger.views.row import is_placeholder, style_of
 from ledger.views.screen import Screen
 
+WHOLE = 0.9995
+"""A season read to this share has no holes worth a word."""
 Figure = tuple[str, str, str]
 
 
@@ -120,7 +122,7 @@ def _expected(season: SeasonAnswer, style: Style) -> str:
     span = show_span(band.p10, band.p90, Measure.HEAT, style)
     expected = show_figure(told.avoided_kwh, Measure.HEAT, style)
     came = show_figure(told.came_avoided_kwh, Measure.HEAT, style)
-    holes = ", holes filled" if told.holes_filled else ""
+    holes = ", holes filled" if told.holes_filled and season.heat.coverage < WHOLE else ""
     inside = "inside" if told.inside else "outside"
     return (
         f"Before it began, the earlier seasons let {expected} of heat not bought be expected ({span}); "

@@ -100,3 +100,18 @@ def test_a_forecast_is_the_typical_year_of_the_earlier_seasons_alone() -> None:
     came = work.seasons[1].heat
     assert second.came_need_kwh in (came.need_kwh, came.need_whole_season_kwh)
     assert second.inside == (second.avoided_range_kwh.p10 <= second.came_avoided_kwh <= second.avoided_range_kwh.p90)
+
+
+def test_a_new_winters_log_leaves_the_older_seasons_as_they_were() -> None:
+    """Two winters, then the same two and a third one: heat, nights and forecasts of the first two do not move."""
+    ledger = ledger_of(plain_house(lift=spread(2.0, 1.0, 3.0)))
+    whole = winter_record(3, seed=4).hours
+    told = []
+    for hours in (whole.iloc[: 2 * 8760], whole):
+        record = record_of({name: hours[name].to_numpy() for name in hours}, first="2024-10-01T00:00+02:00")
+        prepared = prepare(record, ledger)
+        work = heat_work(prepared, ledger)
+        heats = [season.heat for season in work.seasons][:2]
+        nights = season_nights(prepared.years, hold_c=HOLD_C, timezone="Europe/Rome", typical=None)[:2]
+        told.append((heats, nights, forecasts(prepared, ledger, work, NO_WAYS)[:2]))
+    assert told[0] == told[1]
