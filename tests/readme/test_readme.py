@@ -64,18 +64,16 @@ def test_every_key_of_the_results_is_documented(demo: str) -> None:
     """Every name that stands as a key in the JSON of the demos stands in the README's list of results."""
     section = _text().split("## The results for scripts")[1].split("\n## ")[0]
     documented = set(re.findall(r"[A-Za-z0-9_-]+", section))
-    free = {
-        "npv_against",
-        "debt_service",
-        "saving_cover",
-        "owner_cash",
-        "fitted",
-    }  # keyed by a source, a year or a name
+    by_name = {"npv_against", "fitted", "structures", "other_holds"}  # keyed by a source, a season or a name
 
-    def names(value: object) -> set[str]:
-        if isinstance(value, dict):
-            return {str(k) for k in value} | set().union(*(names(v) for k, v in value.items() if k not in free), set())
-        return set().union(*(names(v) for v in value), set()) if isinstance(value, list) else set()
+    def names(value: object, *, free: bool = False) -> set[str]:
+        if isinstance(value, list):
+            return set().union(*(names(v) for v in value), set())
+        if not isinstance(value, dict):
+            return set()
+        own = set() if free else {str(k) for k in value}
+        keyed = {k for k, v in value.items() if k in by_name or (k == "seasons" and isinstance(v, dict))}
+        return own.union(*(names(v, free=k in keyed) for k, v in value.items()), set())
 
     assert names(document(demo)) - documented == set()
 
