@@ -173,6 +173,9 @@ def _keep(real: Path, old: bytes, new: bytes, write: Write) -> None:
             with contextlib.suppress(OSError):
                 stray.unlink()
     write(real.with_name(real.name + BACKUP), old)
+    if bytes_of(real) != old:
+        mend = "save it in the editor, close it there, and note the line again"
+        raise OutputError([Complaint("the file was changed by another program meanwhile", Place(real.name), mend)])
     write(real, new)
 
 

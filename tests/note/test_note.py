@@ -251,3 +251,16 @@ def test_a_disk_that_fails_leaves_the_old_ledger(fails_at: int, tmp_path: Path) 
     with pytest.raises(OSError, match="no room"):
         noting.note_line(path, line(energy="1 kWh"), write=write)
     assert path.read_text(encoding="utf-8") == LEDGER
+
+
+def test_what_an_editor_saved_meanwhile_is_not_written_over(tmp_path: Path) -> None:
+    """An editor knows nothing of the lock: here it saves while the backup is being written."""
+    path = farm(tmp_path)
+
+    def write(where: Path, content: bytes) -> None:
+        where.write_bytes(content)
+        path.write_text(LEDGER + "# from the editor\n", encoding="utf-8")
+
+    with pytest.raises(OutputError, match="changed by another program"):
+        noting.note_line(path, line(energy="1 kWh"), write=write)
+    assert path.read_text(encoding="utf-8") == LEDGER + "# from the editor\n"
