@@ -125,6 +125,14 @@ def on_grid(series: pd.Series[float], year: YearHours) -> Floats:
     return np.asarray(series.reindex(year.begins_utc), dtype=np.float64)
 
 
+def sums_on_grid(series: pd.Series[float], year: YearHours) -> Floats:
+    """Hourly amounts added up over each row of the grid, which is longer than an hour in a coarse record; NaN where one
+    of its hours has none."""
+    hours = max(1, round(year.step_h))
+    parts = [series.reindex(year.begins_utc + pd.Timedelta(hours=k)).to_numpy(dtype=np.float64) for k in range(hours)]
+    return np.asarray(np.sum(parts, axis=0), dtype=np.float64)
+
+
 def choose(wanted: BareWay, ways: Mapping[str, BareAnswer | None], *, believed: bool) -> BareWay:
     """The way that is used: the one wanted where the data allow it, else the best that they allow.
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
-from ledger.heat.bare import on_grid
+from ledger.heat.bare import on_grid, sums_on_grid
 from ledger.heat.prepared import by_month
 from ledger.heat.rungs import Flags, Floats
 from ledger.heat.season_answer import SeasonWork
@@ -101,8 +101,8 @@ def stretch_of(work: SeasonWork) -> Stretch:
     """
     year = work.year
     if work.way is BareWay.MODEL and work.model is not None:
-        need = on_grid(work.model.need_by_hour_kwh, year)
-        to_buy = on_grid(work.model.to_buy_by_hour_kwh, year)
+        need = sums_on_grid(work.model.need_by_hour_kwh, year)
+        to_buy = sums_on_grid(work.model.to_buy_by_hour_kwh, year)
         rows = np.flatnonzero(year.in_season & np.isfinite(need) & np.isfinite(to_buy))
         asked = year.in_season
         need_kwh, added_kwh, backup_kwh = need[rows], need[rows] - to_buy[rows], np.zeros(12)

@@ -8,6 +8,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
+from ledger.heat.bare import sums_on_grid
 from ledger.heat.reckoning import prepare, reckon
 from ledger.model.values import Spread
 from ledger.money.avoided import heat_hours
@@ -65,3 +66,13 @@ def test_a_second_source_begins_above_the_first_ones_kilowatts():
     plan = named(compare(ledger, heat, fan_kwh=None, coldest_logged_c=-10.0, shares=None), "electric heater alone")
     assert plan.fuel_units == pytest.approx(heat.need_kwh * 10.0 / 13.0)
     assert plan.second_fuel_units == pytest.approx(heat.need_kwh * 3.0 / 13.0)
+
+
+@pytest.mark.parametrize("step_h", [1, 3])
+def test_hourly_runs_of_the_model_come_whole_onto_a_coarser_grid(step_h):
+    """One kilowatt-hour in each of so many hours is one in each hour of the rows, whatever their length."""
+    (year,) = prepare(winter_of(step_h), ledger_of()).years
+    hours = pd.date_range(year.begins_utc[0], periods=len(year.begins_utc) * step_h, freq="h")
+    assert float(np.nansum(sums_on_grid(pd.Series(1.0, index=hours), year))) == pytest.approx(len(hours))
+    short = pd.Series(1.0, index=hours[:-1])
+    assert np.isnan(sums_on_grid(short, year)[-1])
