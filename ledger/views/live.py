@@ -6,14 +6,14 @@ import re
 from dataclasses import dataclass, field
 
 from openpyxl import Workbook
-from openpyxl.styles import Alignment, Border, Font, Side
+from openpyxl.styles import Alignment, Border, Side
 from openpyxl.utils import get_column_letter
 from openpyxl.workbook.defined_name import DefinedName
 
 from ledger.appraisal import Appraisal
 from ledger.views.figures import Measure
 from ledger.views.row import style_of
-from ledger.views.sheet import Paper, Sheet, new_sheet, put_text
+from ledger.views.sheet import Paper, Sheet, letters, new_sheet, put_text
 
 PREFIX = "the_"
 MAY_CHANGE = "may be changed"
@@ -105,7 +105,7 @@ def say_agreement(sheet: Sheet, column: int, one: str, other: str) -> None:
 def label(sheet: Sheet, text: str, *, column: int = 1, bold: bool = False) -> None:
     """Words in the current row."""
     cell = put_text(sheet.page.cell(sheet.at, column), text)
-    cell.font = Font(bold=bold)
+    cell.font = letters(bold=bold)
     cell.alignment = Alignment(wrap_text=True, vertical="top")
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from openpyxl.styles import Alignment, Font
+from openpyxl.styles import Alignment
 from openpyxl.utils import get_column_letter as letter
 
 from ledger.model.heaters import Source
@@ -12,7 +12,7 @@ from ledger.money.project import anniversary, year_of
 from ledger.views.figures import Measure
 from ledger.views.live import Live, column_of, label, row_of
 from ledger.views.live_inputs import InputNames
-from ledger.views.sheet import Paper, Sheet, freeze_heads, put_text, set_widths
+from ledger.views.sheet import Paper, Sheet, freeze_heads, letters, put_text, set_widths
 
 HEADS = ("No.", "Build", "Date", "What", "Amount", "Share for heat", "Own work, priced", "Counts (with own work)",
          "of it paid", "Left at its end, share", "In year", "Status", "Known by", "Paper",
@@ -71,7 +71,7 @@ def capital_sheet(live: Live, names: InputNames) -> CapitalPlaces:
 def _sums(live: Live, sheet: Sheet, names: InputNames, *, last: int) -> CapitalPlaces:
     label(sheet, "Sum", column=4, bold=True)
     for column in (AMOUNT, WORK, COUNTED, PAID):
-        sheet.formula(column, f"=SUM({letter(column)}{FIRST}:{letter(column)}{last})", Measure.COIN).font = Font(
+        sheet.formula(column, f"=SUM({letter(column)}{FIRST}:{letter(column)}{last})", Measure.COIN).font = letters(
             bold=True
         )
     gross, counted = live.name("gross", sheet, AMOUNT), live.name("share_for_heat", sheet, COUNTED)
@@ -79,7 +79,7 @@ def _sums(live: Live, sheet: Sheet, names: InputNames, *, last: int) -> CapitalP
     sheet.at += 2
     grants_of = _grants(live, sheet, names, last)
     label(sheet, "Net capital", column=4, bold=True)
-    sheet.formula(COUNTED, f"={counted}-grants", Measure.COIN).font = Font(bold=True)
+    sheet.formula(COUNTED, f"={counted}-grants", Measure.COIN).font = letters(bold=True)
     net = live.name("net_capital", sheet, COUNTED)
     sheet.at += 2
     counted_of = _by_build(live, sheet, grants_of, last)
@@ -188,7 +188,7 @@ def wear_sheet(live: Live, names: InputNames, capital: CapitalPlaces, discounts:
     for row, words in _WEAR_ROWS.items():
         put_text(sheet.page.cell(row, 1), words)
     heads = W_YEARS - 1
-    put_text(sheet.page.cell(heads, 1), "Year").font = Font(bold=True)
+    put_text(sheet.page.cell(heads, 1), "Year").font = letters(bold=True)
     for k in range(years + 1):
         sheet.page.cell(W_YEARS + k, 1).value = k
     places = WearPlaces(sheet, len(a.capital.items), W_YEARS, W_YEARS + years, {})
@@ -254,7 +254,7 @@ def _wear_column(sheet: Sheet, column: int, head: str, given: dict[int, str], di
         cell.value = text
         cell.number_format = "0" if row in (W_NUMBER, W_YEAR) else "0.0###" if row in (W_LIFE, W_PART) else "#,##0.00"
     cell = put_text(page.cell(W_YEARS - 1, column), head)
-    cell.font, cell.alignment = Font(bold=True), Alignment(wrap_text=True, vertical="bottom", horizontal="right")
+    cell.font, cell.alignment = letters(bold=True), Alignment(wrap_text=True, vertical="bottom", horizontal="right")
     for k in range(years + 1):
         row = W_YEARS + k
         since = f"$A{row}-{c}${W_YEAR}"

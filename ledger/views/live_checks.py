@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from openpyxl.styles import Font
-
 from ledger.views.figures import Measure
 from ledger.views.live import Live, label, say_agreement
 from ledger.views.live_builds import CAPITAL_PV, LEFT_PV, NEW_PV, RUNNING_PV, SAVING_PV, UPKEEP_PV, BuildRows
@@ -25,7 +23,7 @@ from ledger.views.live_years import (
     Places,
     YearPlaces,
 )
-from ledger.views.sheet import Paper, set_widths
+from ledger.views.sheet import Paper, letters, set_widths
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +53,7 @@ def checks_sheet(live: Live, work: Workings, *, extra: list[tuple[str, str, str]
     label(sheet, "All of them", bold=True)
     cell = sheet.page.cell(sheet.at, 4)
     cell.value = f'=IF(COUNTIF(D{first}:D{last},"no")=0,"yes","no")'
-    cell.font = Font(bold=True)
+    cell.font = letters(bold=True)
     place = f"'adds up'!$D${sheet.at}"
     live.name("all_adds_up", sheet, 4)
     sheet.at += 1
@@ -135,7 +133,7 @@ def _worth_pairs(live: Live, work: Workings) -> list[tuple[str, str, str]]:
     if steps.rate is not None:
         n = live.appraisal.source.terms.study_years
         flows, times = f"'steps'!$J$3:$J${3 + 2 * n}", f"'steps'!$I$3:$I${3 + 2 * n}"
-        pairs.append(
-            ("NPV at the internal rate, and nothing", f"SUMPRODUCT({flows},(1+{live.names['irr']})^(-{times}/2))", "0")
-        )
+        irr = live.names["irr"]
+        at_rate = f"IF(ISNUMBER({irr}),SUMPRODUCT({flows},(1+{irr})^(-{times}/2)),0)"
+        pairs.append(("NPV at the internal rate, and nothing", at_rate, "0"))
     return pairs

@@ -14,6 +14,7 @@ from ledger.model.ledger import Ledger
 from ledger.money.avoided import buy_heat, heat_hours
 from ledger.money.project import number
 from ledger.money.running import RunningYear, UpkeepYear, fan_energy_kwh, typical_running, typical_upkeep
+from ledger.money.year import NO_HEAT_KWH
 from ledger.views.figures import Measure, in_unit, unit_of
 from ledger.views.row import style_of
 
@@ -105,7 +106,7 @@ def _shares(a: Appraisal) -> Sequence[float | None]:
     whole = None if a.typical_heat is None else a.typical_heat.avoided_kwh
     by_name = {one.name: one.avoided_kwh for one in a.builds}
     known = [by_name.get(build.name) for build in a.source.builds]
-    if not whole:
+    if whole is None or abs(whole) < NO_HEAT_KWH:
         return [None] * len(known)
     return [None if kwh is None else kwh / whole for kwh in known]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from openpyxl.styles import Alignment, Font
+from openpyxl.styles import Alignment
 
 from ledger.model.terms import Loan, Posting
 from ledger.money.project import year_of
@@ -13,7 +13,7 @@ from ledger.views.figures import Measure
 from ledger.views.live import Live, column_of, label, say_agreement
 from ledger.views.live_inputs import InputNames
 from ledger.views.live_years import CASH, YearPlaces
-from ledger.views.sheet import Paper, Sheet, put_text, set_widths
+from ledger.views.sheet import Paper, Sheet, letters, put_text, set_widths
 
 _SPLIT = "Balance"
 NOT_A_RATIO = (
@@ -103,7 +103,7 @@ def _cover(live: Live, sheet: Sheet, years: YearPlaces, due: list[tuple[str, str
             sheet.formula(5, f"=C{row}-B{row}", Measure.COIN)
             low = f'=IF(ISNUMBER(D{row}),IF(D{row}=MIN($D${first}:$D${last}),"lowest",""),"")'
             sheet.page.cell(row, 6).value = low
-            sheet.page.cell(row, 6).font = Font(bold=True)
+            sheet.page.cell(row, 6).font = letters(bold=True)
         sheet.figure(7, filed.get(k), Measure.RATIO, if_none="none due")
         say_agreement(sheet, 8, f"D{row}", f"G{row}")
         sheet.at += 1

@@ -77,7 +77,7 @@ class Pad:
             self._value(column, value, entry.form)
         for column, text in ((3, entry.unit), (4, entry.basis), (5, entry.source), (8, here)):
             cell = put_text(sheet.page.cell(sheet.at, column), text)
-            cell.alignment = Alignment(wrap_text=True, vertical="top", indent=1)
+            cell.alignment = Alignment(wrap_text=True, vertical="top", horizontal="left", indent=1)
         if here == MAY_CHANGE:
             framed(sheet, 2)
         given = self.live.name(name, sheet, 2)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from openpyxl.styles import Alignment, Font
+from openpyxl.styles import Alignment
 from openpyxl.utils import get_column_letter as letter
 
 from ledger.views.figures import Measure, in_unit
@@ -27,7 +27,7 @@ from ledger.views.live_years import LEFT as LEFT_YEAR
 from ledger.views.live_years import RUNNING as RUNNING_YEAR
 from ledger.views.live_years import SAVING as SAVING_YEAR
 from ledger.views.live_years import UPKEEP as UPKEEP_YEAR
-from ledger.views.sheet import Paper, Sheet, set_widths
+from ledger.views.sheet import Paper, Sheet, letters, set_widths
 
 NEWTON_STEPS = 6
 _FLOOR = "-0.0000000001"
@@ -117,7 +117,15 @@ def _newton(live: Live, sheet: Sheet, first: int, last: int) -> str | None:
         value = f"SUMPRODUCT({flows},(1+{r})^(-{times}))"
         slope = f"SUMPRODUCT({flows},-{times},(1+{r})^(-{times}-1))"
         sheet.formula(2, f"=IFERROR({r}-{value}/{slope},{r})", Measure.PRICE)
-    return f"(1+'steps'!$B${sheet.at})^2-1"
+    return _only_if_worthless(sheet, first, last)
+
+
+def _only_if_worthless(sheet: Sheet, first: int, last: int) -> str:
+    """The yearly rate, if the flows are worth nothing at it: other inputs may leave no rate at all."""
+    flows, times = (f"'steps'!${c}${first}:${c}${last}" for c in "JI")
+    half = f"'steps'!$B${sheet.at}"
+    worth = f"ABS(SUMPRODUCT({flows},(1+{half})^(-{times})))"
+    return f'IFERROR(IF({worth}<=0.0000000001*SUMPRODUCT(ABS({flows})),(1+{half})^2-1,"no rate found"),"no rate found")'
 
 
 def figures_of(live: Live, places: Places, years: YearPlaces, builds: BuildRows, steps: Steps) -> tuple[Figure, ...]:
@@ -286,7 +294,7 @@ def worth_sheet(live: Live, figures: tuple[Figure, ...]) -> dict[str, int]:
         for column, text in ((5, figure.how), (6, figure.key)):
             sheet.note(column, text)
         sheet.note(7, live.name(figure.name or figure.key.split(".")[1], sheet, 2))
-        sheet.page.cell(sheet.at, 2).font = Font(bold=True)
+        sheet.page.cell(sheet.at, 2).font = letters(bold=True)
         sheet.at += 1
     set_widths(sheet)
     return rows

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from openpyxl.styles import Font
 from openpyxl.utils import get_column_letter as letter
 
 from ledger.views.figures import Measure
@@ -13,7 +12,7 @@ from ledger.views.live_capital import W_END, W_PAID, W_YEARS, CapitalPlaces, Wea
 from ledger.views.live_heat import UNITS, WORK, HeatRows
 from ledger.views.live_inputs import InputNames
 from ledger.views.live_prices import PricePlaces
-from ledger.views.sheet import Paper, Sheet, freeze_heads, set_widths
+from ledger.views.sheet import Paper, Sheet, freeze_heads, letters, set_widths
 from ledger.views.tables import CASH_COLUMNS
 
 FIRST = 3
@@ -69,7 +68,7 @@ def years_sheet(live: Live, places: Places) -> YearPlaces:
     label(sheet, "Sum", bold=True)
     for column in (*range(CAPITAL, SUM), CASH, SAVED_FUEL):
         c = letter(column)
-        sheet.formula(column, f"=SUM({c}{FIRST}:{c}{sheet.at - 1})", Measure.COIN).font = Font(bold=True)
+        sheet.formula(column, f"=SUM({c}{FIRST}:{c}{sheet.at - 1})", Measure.COIN).font = letters(bold=True)
     set_widths(sheet, widest=14)
     sheet.page.column_dimensions["A"].width = 8
     return YearPlaces(sheet, FIRST + years)

@@ -49,7 +49,7 @@ class Sheet:
     def words(self, text: str, *, bold: bool = False, size: int = 11, across: int = 1) -> None:
         """A line of text; with `across`, it runs over that many columns and wraps."""
         cell = put_text(self.page.cell(self.at, 1), text)
-        cell.font = Font(bold=bold, size=size)
+        cell.font = letters(bold=bold, size=size)
         if across > 1:
             self.page.merge_cells(start_row=self.at, end_row=self.at, start_column=1, end_column=across)
             cell.alignment = Alignment(wrap_text=True, vertical="top")
@@ -63,7 +63,7 @@ class Sheet:
         """Column heads, bold with a rule under them; the columns named in `right` hold figures."""
         for column, label in enumerate(labels, start=1):
             cell = put_text(self.page.cell(self.at, column), label)
-            cell.font = Font(bold=True)
+            cell.font = letters(bold=True)
             cell.border = _RULE
             side = "right" if column in right else "left"
             step = int(side == "left" and column > 1)
@@ -124,6 +124,11 @@ class Sheet:
         cell.value = formula
         cell.number_format = number_format(measure, self.style)
         return cell
+
+
+def letters(*, bold: bool = False, size: int = 11) -> Font:
+    """The one face that all sheets are set in."""
+    return Font(name="Calibri", bold=bold, size=size)
 
 
 def put_text(cell: SheetCell, text: str) -> SheetCell:
