@@ -17,13 +17,14 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """Where in the grower's files: bare file name, line from 1 (None: unknown), entry such as `build[2].item[1].amount`."""
+    """Where in the grower's files: bare name, line from 1 (None: unknown), entry such as `build[2].item[1].amount`."""
 
     file: str
     line: int | None = None
     entry: str = ""
 
     def __str__(self) -> str:
+        """File, line and entry, as far as they are known."""
         parts = [self.file]
         if self.line is not None:
             parts.append(f"line {self.line}")
@@ -56,6 +57,7 @@ class WarmledgerError(Exception):
     """The root of every error a person may see."""
 
     def __init__(self, complaints: Sequence[Complaint]) -> None:
+        """Carry the complaints; all of them stand in the text too."""
         self.complaints = tuple(complaints)
         super().__init__("; ".join(f"{c.place}: {c.what}" for c in self.complaints))
 

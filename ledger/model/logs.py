@@ -16,7 +16,18 @@ class Stamp(StrEnum):
 
 
 CHANNELS = (
-    "indoor", "outdoor", "water", "soil", "humidity", "wind", "sun", "fan", "heater", "unheated", "tube_in", "tube_out",
+    "indoor",
+    "outdoor",
+    "water",
+    "soil",
+    "humidity",
+    "wind",
+    "sun",
+    "fan",
+    "heater",
+    "unheated",
+    "tube_in",
+    "tube_out",
 )
 
 
