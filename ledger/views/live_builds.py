@@ -54,8 +54,7 @@ def builds_sheet(live: Live, facts: Facts, places: Places) -> BuildRows:
         sheet.figure(FILED, filed.get(group.number), Measure.COIN)
         say_agreement(sheet, AGREES, f"O{sheet.at}", f"P{sheet.at}")
         sheet.at += 1
-    set_widths(sheet, widest=13)
-    sheet.page.column_dimensions["A"].width = 24
+    set_widths(sheet, widest=13, first=24)
     return BuildRows(sheet, rows)
 
 

@@ -209,8 +209,7 @@ def wear_sheet(live: Live, names: InputNames, capital: CapitalPlaces, discounts:
             column += 1
     freeze_heads(sheet, row=2, column=2)
     sheet.page.print_title_rows = f"{heads}:{heads}"
-    set_widths(sheet, widest=16)
-    sheet.page.column_dimensions["A"].width = 34
+    set_widths(sheet, widest=16, first=34)
     return places
 
 

@@ -38,6 +38,7 @@ def _ways(live: Live, plans: dict[str, int], coin: str) -> None:
     chart.add_data(Reference(page, min_col=ALL, min_row=min(rows), max_row=max(rows)))
     chart.set_categories(Reference(page, min_col=NAME, min_row=min(rows), max_row=max(rows)))
     chart.series[0].graphicalProperties.solidFill = _INK[0]
+    chart.y_axis.number_format, chart.y_axis.majorGridlines = "#,##0", None
     chart.x_axis.scaling.orientation = "maxMin"
     chart.x_axis.delete = chart.y_axis.delete = False
     chart.width, chart.height = 26, 4 + 0.8 * len(plans)
@@ -61,6 +62,7 @@ def _line(title: str, unit: str, across: str) -> LineChart:
     if across:
         chart.x_axis.title = across
     chart.x_axis.delete = chart.y_axis.delete = False
+    chart.y_axis.number_format, chart.y_axis.majorGridlines = "#,##0", None
     chart.x_axis.tickLblPos = "low"
     chart.legend.position = "b"
     chart.width, chart.height = 26, 9

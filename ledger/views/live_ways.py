@@ -45,8 +45,7 @@ def ways_sheet(live: Live, places: Places, builds: BuildRows) -> dict[str, int]:
             tie = f"SUMPRODUCT((R${first}:R${last}=1)*{same})"
             sheet.formula(RANK, f"=1+{cheaper}+{tie}", Measure.YEAR_NUMBER)
         sheet.at += 1
-    set_widths(sheet, widest=13)
-    sheet.page.column_dimensions["A"].width = 34
+    set_widths(sheet, widest=13, first=34)
     _as_filed(live, sheet)
     sheet.blank()
     sheet.words(HEATER_CAUTION, across=12)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from openpyxl.styles import Alignment
 from openpyxl.utils import get_column_letter as letter
 
 from ledger.views.figures import Measure
@@ -55,6 +56,7 @@ def years_sheet(live: Live, places: Places) -> YearPlaces:
     ledger = live.appraisal.source
     sheet = live.sheet("years", Paper.ACROSS)
     label(sheet, f"In {ledger.terms.currency}, costs negative; saving against {ledger.terms.against}")
+    sheet.page.cell(1, 1).alignment = Alignment(wrap_text=False)
     sheet.at = 2
     heads = [*(column.label for column in CASH_COLUMNS), "Cash, own work apart", "of the saving, fuel"]
     sheet.head(heads, right=range(1, len(heads) + 1))
@@ -69,8 +71,7 @@ def years_sheet(live: Live, places: Places) -> YearPlaces:
     for column in (*range(CAPITAL, SUM), CASH, SAVED_FUEL):
         c = letter(column)
         sheet.formula(column, f"=SUM({c}{FIRST}:{c}{sheet.at - 1})", Measure.COIN).font = letters(bold=True)
-    set_widths(sheet, widest=14)
-    sheet.page.column_dimensions["A"].width = 8
+    set_widths(sheet, widest=14, first=8)
     return YearPlaces(sheet, FIRST + years)
 
 

@@ -123,6 +123,7 @@ class Sheet:
         cell: SheetCell = self.page.cell(self.at, column)
         cell.value = formula
         cell.number_format = number_format(measure, self.style)
+        cell.alignment = Alignment(vertical="top")
         return cell
 
 
@@ -183,8 +184,11 @@ def freeze_heads(sheet: Sheet, *, row: int, column: int = 1) -> None:
     sheet.page.print_title_rows = f"{row - 1}:{row - 1}"
 
 
-def set_widths(sheet: Sheet, *, widest: int = WIDEST) -> None:
-    """Make every column as wide as what stands in it, within limits; merged lines do not count."""
+def set_widths(sheet: Sheet, *, widest: int = WIDEST, first: int | None = None) -> None:
+    """Make every column as wide as what stands in it, within limits (or the first as wide as said).
+
+    Merged lines do not count.
+    """
     merged = {(r.min_row, r.min_col) for r in sheet.page.merged_cells.ranges}
     for column in sheet.page.iter_cols():
         needed = NARROWEST
@@ -194,6 +198,8 @@ def set_widths(sheet: Sheet, *, widest: int = WIDEST) -> None:
             wide = _wide(cell)
             needed = max(needed, wide + 3)
         sheet.page.column_dimensions[get_column_letter(column[0].column)].width = min(widest, needed)
+    if first is not None:
+        sheet.page.column_dimensions["A"].width = first
     _set_heights(sheet, merged)
 
 
