@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from openpyxl.chart import BarChart, LineChart, Reference
+from openpyxl.worksheet.pagebreak import Break
 
 from ledger.views.live import Live
 from ledger.views.live_nights import NightPlaces
@@ -42,7 +43,8 @@ def _ways(live: Live, plans: dict[str, int], coin: str) -> None:
     chart.x_axis.scaling.orientation = "maxMin"
     chart.x_axis.delete = chart.y_axis.delete = False
     chart.width, chart.height = 26, 4 + 0.8 * len(plans)
-    page.add_chart(chart, f"A{page.max_row + 3}")
+    page.row_breaks.append(Break(id=page.max_row + 1))  # a chart is not cut by the end of a page
+    page.add_chart(chart, f"A{page.max_row + 2}")
 
 
 def _nights(live: Live, nights: NightPlaces) -> None:
