@@ -33,6 +33,9 @@ from ledger.money.worth import (
     values_of,
 )
 
+# Less than this of a year's kilowatt-hours or degree-days is none: a cost per unit of it says nothing.
+LEAST_DIVISOR = 1e-3
+
 
 @dataclass(frozen=True, slots=True)
 class DegreeDays:
@@ -163,10 +166,11 @@ def _unit_costs(
     costs: dict[str, float | None] = {}
     notices: list[Notice] = []
     for name, (cost, divisor, path, what) in rows.items():
-        costs[name] = cost / divisor if cost is not None and divisor is not None and divisor > 0 else None
+        enough = divisor is not None and divisor >= LEAST_DIVISOR
+        costs[name] = cost / divisor if cost is not None and divisor is not None and enough else None
         if divisor is None:
             notices.append(Notice("unit-cost-unknown", f"no cost per unit: {what} could not be reckoned", path))
-        elif divisor <= 0:
+        elif not enough:
             notices.append(Notice("unit-cost-undefined", f"no cost per unit: {what} came out at 0 or below", path))
     return costs, tuple(notices)
 

@@ -130,10 +130,10 @@ def test_a_workbook_holds_what_the_json_says_and_is_replaced_only_by_force(farm:
     assert code == 0
     document = json.loads(said)
     page = load_workbook(io.BytesIO(target.read_bytes()))["worth"]
-    keyed = {row[7].value: row[1].value for row in page.iter_rows() if row[7].value}
-    assert keyed["capital.net"] == document["capital"]["net"]
-    assert keyed["worth.npv"] == pytest.approx(document["worth"]["npv"])
-    assert keyed["house.heat_loss_w_per_k"] == pytest.approx(document["house"]["heat_loss_w_per_k"])
+    filed = {row[5].value: row[2].value for row in page.iter_rows() if row[5].value}
+    assert filed["capital.net"] == document["capital"]["net"]
+    assert filed["worth.npv"] == pytest.approx(document["worth"]["npv"])
+    assert filed["typical_year.avoided_kwh"] == pytest.approx(document["typical_year"]["avoided_kwh"])
     before = target.read_bytes()
     code, _, complained = call("appraise", str(farm), "--workbook", str(target))
     assert code == 2

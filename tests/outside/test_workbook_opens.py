@@ -6,6 +6,7 @@ import json
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import openpyxl
 import pytest
@@ -31,8 +32,11 @@ KEYS = {
 }  # fmt: skip
 
 
+Demos = dict[str, tuple[Path, Path, dict[str, Any]]]
+
+
 @pytest.fixture(scope="module")
-def demos(tmp_path_factory: pytest.TempPathFactory) -> dict[str, tuple[Path, Path, dict]]:
+def demos(tmp_path_factory: pytest.TempPathFactory) -> Demos:
     """For each demo the workbook as written, as reckoned afresh, and the results in JSON."""
     folder = tmp_path_factory.mktemp("demos")
     written, results = [], []
@@ -50,7 +54,7 @@ def demos(tmp_path_factory: pytest.TempPathFactory) -> dict[str, tuple[Path, Pat
 
 
 @pytest.mark.parametrize("name", DEMOS)
-def test_no_cell_holds_an_error_and_every_row_agrees(name: str, demos: dict[str, tuple[Path, Path, dict]]) -> None:
+def test_no_cell_holds_an_error_and_every_row_agrees(name: str, demos: Demos) -> None:
     book = read_values(demos[name][1])
     assert errors(book) == []
     assert disagreements(book) == []
@@ -58,7 +62,7 @@ def test_no_cell_holds_an_error_and_every_row_agrees(name: str, demos: dict[str,
 
 
 @pytest.mark.parametrize("name", DEMOS)
-def test_every_named_figure_is_the_programs(name: str, demos: dict[str, tuple[Path, Path, dict]]) -> None:
+def test_every_named_figure_is_the_programs(name: str, demos: Demos) -> None:
     """JSON carries ten significant digits, hence 1e-9."""
     found, result = values(read_values(demos[name][1])), demos[name][2]
     for key, (block, entry) in KEYS.items():
@@ -70,9 +74,7 @@ def test_every_named_figure_is_the_programs(name: str, demos: dict[str, tuple[Pa
 
 
 @pytest.mark.parametrize("name", DEMOS)
-def test_every_filled_cell_comes_through_and_every_formula_has_a_value(
-    name: str, demos: dict[str, tuple[Path, Path, dict]]
-) -> None:
+def test_every_filled_cell_comes_through_and_every_formula_has_a_value(name: str, demos: Demos) -> None:
     """A formula without a value after opening would show as an empty cell to the lender."""
     ours, theirs = openpyxl.load_workbook(demos[name][0]), read_values(demos[name][1])
     assert theirs.sheetnames == ours.sheetnames
