@@ -37,6 +37,7 @@ def appraisal_document(appraisal: Appraisal) -> dict[str, Any]:
         "capital": _plain(appraisal.capital),
         "worth": _worth(appraisal),
         "builds": _plain(appraisal.builds),
+        "saving_ranges": _plain(appraisal.saving_ranges),
         "cash_flow": _plain(appraisal.cash_flow),
         "loans": _plain(appraisal.loans),
         "plans": _plain(appraisal.plans),

@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ledger.views.json_view import appraisal_document, part_document, to_bytes
+from tests.report.made import report_example
 from tests.views.example import example
 
 CONTRACT = {
@@ -74,6 +75,14 @@ def test_every_key_of_the_contract_is_there(path: str) -> None:
 def test_numbers_have_ten_significant_digits() -> None:
     season = json.loads(to_bytes(appraisal_document(example())))["seasons"][0]
     assert season["avoided_kwh"] == 2345.678901
+
+
+def test_the_yearly_saving_against_each_source_stands_with_its_range() -> None:
+    """As made: against the electric heater 284.71, in eight cases of ten 210 to 360."""
+    written = json.loads(to_bytes(appraisal_document(report_example())))["saving_ranges"]
+    assert [one["source"] for one in written] == ["electric heater", "propane heater"]
+    assert written[0]["likely"] == 284.71
+    assert written[0]["range"] == {"p10": 210.0, "p50": 280.0, "p90": 360.0}
 
 
 def test_not_a_number_and_infinite_become_null() -> None:
