@@ -72,6 +72,7 @@ class SeasonModel:
     far : figures far from what was known of them.
     believed : whether the season may be believed; `why_not` says why it may not.
     answer : runs.
+    fits, weights : every structure as fitted, with its share in the answer: other winters are run through them.
     """
 
     season: str
@@ -83,6 +84,8 @@ class SeasonModel:
     believed: bool
     why_not: tuple[str, ...]
     answer: SeasonAnswer
+    fits: tuple[Fit, ...] = ()
+    weights: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -163,6 +166,8 @@ def _season(record: HourlyRecord, span: Span, ledger: Ledger) -> SeasonModel | R
         believed=not why_not,
         why_not=why_not,
         answer=answer,
+        fits=fits,
+        weights=tuple(float(w) for w in weights),
     )
 
 

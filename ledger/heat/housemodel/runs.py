@@ -36,11 +36,16 @@ NO_HEATER_C = -1000.0
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Case:
-    """One run: which builds stand, the temperature that a heater holds (None: no heater), figures, a row a set."""
+    """One run: which builds stand, the temperature that a heater holds (None: no heater), figures, a row a set.
+
+    `problem`, `sun_w_m2`: weather of its own, on as many steps as that of the cases beside it; None: theirs.
+    """
 
     stands: Build
     hold_c: float | None
     fitted: Floats
+    problem: Problem | None = None
+    sun_w_m2: Floats | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -75,7 +80,7 @@ def run_all(problem: Problem, cases: Sequence[Case], *, sun_w_m2: Floats, rule: 
     -------
     tuple of Outcome : one a case.
     """
-    parts = [_prepared(problem, case, sun_w_m2) for case in cases]
+    parts = [_prepared(c.problem or problem, c, sun_w_m2 if c.sun_w_m2 is None else c.sun_w_m2) for c in cases]
     side_by_side = _Batch(
         off=_joined([p.off for p in parts]),
         on=_joined([p.on for p in parts]),
