@@ -11,10 +11,13 @@ import numpy as np
 import numpy.typing as npt
 import polars as pl
 
+from ledger.errors import LogError
 from ledger.intake.log_bytes import Source, unquoted
 from ledger.intake.log_cells import NumberReader
 from ledger.intake.log_columns import Columns, settle_columns
+from ledger.intake.log_long import Sensors
 from ledger.intake.log_measure import Measure, settle_measures
+from ledger.intake.log_parts import joined
 from ledger.intake.log_refused import Refusals
 from ledger.intake.log_settle import settle_shape
 from ledger.intake.log_shape import Shape, cut_line
@@ -67,15 +70,17 @@ class RawFile:
     @property
     def width(self) -> int:
         """Columns to cut a line into: two more than are known, so that long lines show."""
-        time = self.columns.time
-        used = [c.place + 1 for c in self.columns.channels] + [time.first + 1, (time.second or 0) + 1]
+        time, long = self.columns.time, self.columns.long
+        places = [time.first, time.second or 0, *(() if time.parts is None else time.parts.places)]
+        places += [c.place for c in self.columns.channels] + list(() if long is None else long.places)
+        used = [place + 1 for place in places]
         return max([self.shape.columns, *(len(cells) for cells in self.shape.headers), *used]) + 2
 
     @property
     def key(self) -> tuple[object, ...]:
         """What files must share to be held for files of one make: headers, separator, form of the stamps."""
         places = tuple((c.place, c.header) for c in self.columns.channels)
-        return (self.shape.separator, self.shape.columns, places, self.columns.time, self.stamps.way)
+        return (self.shape.separator, self.shape.columns, places, self.columns.time, self.columns.long, self.stamps.way)
 
 
 def read_file(path: Path, spec: LogSpec, *, progress: Progress | None = None) -> RawFile:
@@ -147,6 +152,7 @@ class _Parts:
     def __init__(self, raw: RawFile) -> None:
         self.raw = raw
         self.numbers = [NumberReader(raw.shape.decimal) for _ in raw.columns.channels]
+        self.sensors = Sensors.of(raw.columns.channels)
         self.date: list[npt.NDArray[np.int32]] = []
         self.clock: list[npt.NDArray[np.int32]] = []
         self.offset: list[npt.NDArray[np.int32] | None] = []
@@ -171,22 +177,42 @@ class _Parts:
     def _keep(self, frame: pl.DataFrame, line: npt.NDArray[np.int64]) -> None:
         raw = self.raw
         time = raw.columns.time
-        second = None if time.second is None else frame.to_series(time.second)
-        stamps = raw.stamps.read(frame.to_series(time.first), second)
+        if time.parts is not None:
+            stamps = raw.stamps.read(*joined(frame, time.parts))
+        else:
+            second = None if time.second is None else frame.to_series(time.second)
+            stamps = raw.stamps.read(frame.to_series(time.first), second)
         good = stamps.date != NO_CODE
         raw.refusals.no_stamp(frame, line, ~good)
         wide = _too_wide(frame, raw.shape.columns) & good
         raw.refusals.too_wide(frame, line, wide)
         good &= ~wide
-        columns = zip(self.numbers, raw.columns.channels, raw.measures, strict=True)
-        values = [m.held(*reader.read(frame.to_series(c.place))) for reader, c, m in columns]
+        values, ours = self._values(frame)
         read = ~np.isnan(values).all(axis=0)
-        raw.refusals.no_reading(frame, line, good & ~read)
+        raw.refusals.other_sensor(frame, line, good & ~ours)
+        raw.refusals.no_reading(frame, line, good & ~read & ours)
         keep = good & read
         kept = line[keep]
         whole = len(kept) and kept[-1] - kept[0] == len(kept) - 1
         raw.lines.append((len(kept), kept[:1] if whole else kept))
         self._store(stamps, values, keep)
+
+    def _values(self, frame: pl.DataFrame) -> tuple[list[npt.NDArray[np.float64]], npt.NDArray[np.bool_]]:
+        """Each channel's values over a block's rows, and which rows are of any: all, unless rows name sensors."""
+        raw, long = self.raw, self.raw.columns.long
+        columns = list(zip(self.numbers, raw.columns.channels, raw.measures, strict=True))
+        if long is None:
+            wide = [m.held(*reader.read(frame.to_series(c.place))) for reader, c, m in columns]
+            return wide, np.ones(len(frame), bool)
+        masks = self.sensors.of_block(frame.to_series(long.sensor))
+        values = [np.full(len(frame), np.nan) for _ in columns]
+        for (reader, _, measure), mask, held in zip(columns, masks, values, strict=True):
+            rows = frame.filter(mask)
+            numbers, own = reader.read(rows.to_series(long.value))
+            if long.unit is not None:
+                own = rows.to_series(long.unit).fill_null("")
+            held[mask.to_numpy()] = measure.held(numbers, own)
+        return values, np.logical_or.reduce([mask.to_numpy() for mask in masks])
 
     def _store(self, stamps: StampBlock, values: list[npt.NDArray[np.float64]], keep: npt.NDArray[np.bool_]) -> None:
         self.date.append(stamps.date[keep])
@@ -202,12 +228,16 @@ class _Parts:
         if any(part is not None for part in self.offset):
             pairs = zip(self.offset, self.date, strict=True)
             raw.offset_ms = np.concatenate([np.full(len(d), NO_OFFSET) if o is None else o for o, d in pairs])
-        joined = []
+        whole = []
         for held in self.values:
-            joined.append(np.concatenate(held))
+            whole.append(np.concatenate(held))
             held.clear()
-        raw.values = tuple(joined)
-        raw.refusals.judge(raw.rows, self.numbers)
+        raw.values = tuple(whole)
+        if raw.columns.long is not None:
+            missing = self.sensors.missing(raw.columns.channels, file=raw.name, line=raw.shape.first_data_line)
+            if missing:
+                raise LogError(missing)
+        raw.refusals.judge(raw.rows, self.numbers, self.sensors.lines if raw.columns.long is not None else None)
 
 
 def _frame(block: bytes, shape: Shape, width: int) -> pl.DataFrame:

@@ -119,9 +119,12 @@ def _tables(
     groups: dict[tuple[object, ...], list[int]] = {}
     for i, raw in enumerate(raws):
         key = tuple((m.column.spec.channel, m.kind, m.unit, m.column.header) for m in raw.measures)
-        groups.setdefault(key, []).append(i)
+        groups.setdefault((key, raw.columns.long is None), []).append(i)
     tables: list[Table] = []
     for members in groups.values():
+        if raws[members[0]].columns.long is not None:
+            tables.extend(_long_tables(section, spec, raws, dated_files, members, first_file=first_file))
+            continue
         measures = raws[members[0]].measures
         traces = []
         for place, measure in enumerate(measures):
@@ -135,4 +138,24 @@ def _tables(
         for i in members:
             raws[i].values = ()
         tables.append(Table(section, stamps, np.concatenate(numbers), tuple(traces), spec.stamp, spec.exclude))
+    return tables
+
+
+def _long_tables(
+    section: int, spec: LogSpec, raws: Sequence[RawFile], dated_files: Sequence[Dated], members: Sequence[int], *,
+    first_file: int,
+) -> list[Table]:  # fmt: skip
+    """Where lines name their sensors: a table for each sensor, with the rows that are its own."""
+    tables: list[Table] = []
+    for place, measure in enumerate(raws[members[0]].measures):
+        channel = measure.column.spec
+        columns = [raws[i].values[place][dated_files[i].kept] for i in members]
+        own = [np.flatnonzero(~np.isnan(values)) for values in columns]
+        values = np.concatenate([v[rows] for v, rows in zip(columns, own, strict=True)])
+        stamps = np.concatenate([dated_files[i].utc_ms[rows] for i, rows in zip(members, own, strict=True)])
+        numbers = [np.full(len(rows), first_file + i, np.int32) for i, rows in zip(members, own, strict=True)]
+        trace = Trace(channel.channel, measure.kind, values, measure.held_number(0.0), channel.power_w)
+        tables.append(Table(section, stamps, np.concatenate(numbers), (trace,), spec.stamp, spec.exclude))
+    for i in members:
+        raws[i].values = ()
     return tables

@@ -17,7 +17,7 @@ from ledger.intake.log_stamps import DAY_MS, Order, day_number
 from ledger.intake.log_time import BARE_DATE, NO_OFFSET, Way
 from ledger.intake.log_trouble import trouble
 from ledger.model.logs import LogSpec
-from ledger.series.readings import FileRead
+from ledger.series.readings import WIDE, FileRead
 
 _IMPOSSIBLE = -(2**31)
 _UNSEEN = "%d/%m/%Y %H:%M"
@@ -105,8 +105,10 @@ def dated(raw: RawFile, order: Order, site_timezone: str) -> Dated:
     doubts: tuple[str, ...] = ()
     if raw.stamps.way is Way.COUNT:
         utc, clock = wall, "UTC (counted since 1970)"
+    elif raw.columns.long is None:
+        utc, clock, doubts = _by_clock(raw, wall, kept, slice(None), site_timezone)
     else:
-        utc, clock, doubts = _by_clock(raw, wall, kept, site_timezone)
+        utc, clock, doubts = _sensor_by_sensor(raw, wall, kept, site_timezone)
     falling = len(utc) > 1 and np.count_nonzero(np.diff(utc) < 0) > len(utc) / 2
     return Dated(utc, kept, _figures(raw, order, clock, "newest first" if falling else "oldest first"), doubts)
 
@@ -116,10 +118,23 @@ def clock_of(raw: RawFile) -> str:
     return raw.columns.time.clock or raw.spec.clock if raw.spec.clock == "local" else raw.spec.clock
 
 
-def _by_clock(
+def _sensor_by_sensor(
     raw: RawFile, wall: npt.NDArray[np.int64], kept: npt.NDArray[np.bool_] | slice, site_timezone: str
 ) -> tuple[npt.NDArray[np.int64], str, tuple[str, ...]]:
-    offset = None if raw.offset_ms is None else raw.offset_ms[kept]
+    """Where lines name their sensors each sensor's rows have an order, and so a doubled hour, of their own."""
+    utc, clock, doubts = wall.copy(), clock_of(raw), []
+    for values in raw.values:
+        rows = np.flatnonzero(~np.isnan(values[kept]))
+        utc[rows], clock, found = _by_clock(raw, wall[rows], kept, rows, site_timezone)
+        doubts += [doubt for doubt in found if doubt not in doubts]
+    return utc, clock, tuple(doubts)
+
+
+def _by_clock(
+    raw: RawFile, wall: npt.NDArray[np.int64], kept: npt.NDArray[np.bool_] | slice,
+    rows: npt.NDArray[np.int64] | slice, site_timezone: str,
+) -> tuple[npt.NDArray[np.int64], str, tuple[str, ...]]:  # fmt: skip
+    offset = None if raw.offset_ms is None else raw.offset_ms[kept][rows]
     bare = np.ones(len(wall), bool) if offset is None else offset == NO_OFFSET
     doubts: tuple[str, ...] = ()
     utc = wall.copy()
@@ -167,13 +182,15 @@ def _figures(raw: RawFile, order: Order, clock: str, rows_run: str) -> FileRead:
         Way.SERIAL: "spreadsheet day number",
         Way.FORMAT: raw.stamps.strptime,
     }
+    form = forms.get(way) or raw.columns.time.header or format_of(raw.stamps.example, order)
     units = {m.column.spec.channel: (m.unit.name if m.unit else "in each cell") for m in raw.measures}
     return FileRead(
         file=raw.name, sha256=raw.source.sha256, rows=raw.rows, refused=sum(raw.refusals.count.values()),
         encoding=raw.source.encoding_name, separator=raw.shape.separator_name, decimal=raw.shape.decimal,
         header_line=raw.shape.header_lines[-1] if raw.shape.header_lines else None,
-        time_format=forms.get(way) or format_of(raw.stamps.example, order), clock=clock, order=rows_run, units=units,
+        time_format=form, clock=clock, order=rows_run, units=units,
         refusals=dict(raw.refusals.count), first_refused=dict(raw.refusals.first),
+        layout=WIDE if raw.columns.long is None else raw.columns.long.words,
     )  # fmt: skip
 
 

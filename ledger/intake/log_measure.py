@@ -101,7 +101,7 @@ def settle_measures(columns: Columns, shape: Shape, *, file: str) -> tuple[Measu
     letters = _common_letter(columns)
     line = shape.header_lines[-1] if shape.header_lines else shape.first_data_line
     for column in columns.channels:
-        cells = [read_cell(row[column.place], shape.decimal) for row in shape.sample if column.place < len(row)]
+        cells = _cells(columns, column, shape)
         try:
             measures.append(_measure(column, cells, letters, file=file, line=line))
         except LogError as error:
@@ -109,6 +109,15 @@ def settle_measures(columns: Columns, shape: Shape, *, file: str) -> tuple[Measu
     if complaints:
         raise LogError(complaints)
     return tuple(measures)
+
+
+def _cells(columns: Columns, column: Column, shape: Shape) -> list[Cell]:
+    """The sample's cells of a channel; a unit in a column of its own stands for the cell's own."""
+    if columns.long is None:
+        return [read_cell(row[column.place], shape.decimal) for row in shape.sample if column.place < len(row)]
+    pairs = columns.long.sample(column, shape)
+    cells = [read_cell(text, shape.decimal) for text, _ in pairs]
+    return [replace(cell, unit=unit or cell.unit) for cell, (_, unit) in zip(cells, pairs, strict=True)]
 
 
 def _measure(column: Column, cells: list[Cell], letter: LogUnit | None, *, file: str, line: int) -> Measure:

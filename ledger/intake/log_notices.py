@@ -6,8 +6,10 @@ from ledger.errors import Notice
 from ledger.intake.log_file import RawFile
 from ledger.intake.log_instants import Dated
 from ledger.intake.log_refused import NO_READING, NO_STAMP, TOO_WIDE
+from ledger.intake.log_stamps import DAY_MS
 from ledger.intake.log_time import Way
 from ledger.intake.log_units import other_unit
+from ledger.model.logs import Stamp
 from ledger.series.readings import Kind
 
 
@@ -26,10 +28,21 @@ def _named_clock(raw: RawFile, path: str) -> list[Notice]:
     return [Notice("log-clock", text, f"{path}.clock")]
 
 
+def _hours_to_24(raw: RawFile, path: str) -> list[Notice]:
+    """Hours counted from 1 to 24 most often name the hour that ends then."""
+    if raw.columns.time.parts is None or raw.spec.stamp is not Stamp.INSTANT:
+        return []
+    if not (raw.clock_ms == DAY_MS).any() or (raw.clock_ms == 0).any():
+        return []
+    text = f'{raw.name}: its hours run from 1 to 24; if each names the hour that ends then, write stamp = "end"'
+    return [Notice("log-stamp", text, f"{path}.stamp")]
+
+
 def file_notices(raw: RawFile, made: Dated, *, path: str) -> list[Notice]:
     """Notices about one file: doubtful hours of its clock, lines not read, units set against the header's."""
     found = _named_clock(raw, path)
     found += [Notice("log-clock", f"{raw.name}: {doubt}", f"{path}.clock") for doubt in made.doubts]
+    found += _hours_to_24(raw, path)
     refused = {reason: raw.refusals.count[reason] for reason in (NO_STAMP, TOO_WIDE, NO_READING)}
     for reason, count in refused.items():
         if count:

@@ -20,6 +20,7 @@ NO_STAMP = "no time stamp"
 HEADER_AGAIN = "header repeated"
 TOO_WIDE = "more cells than the header"
 NO_READING = "no reading"
+OTHER_SENSOR = "another sensor"
 _MOST_KEPT = 200
 _ODD_SHARE = 0.2
 
@@ -56,6 +57,10 @@ class Refusals:
     def no_reading(self, frame: pl.DataFrame, line: Line, mask: Mask) -> None:
         """Rows with a stamp and nothing else that is read."""
         self._many(NO_READING, frame, line, mask)
+
+    def other_sensor(self, frame: pl.DataFrame, line: Line, mask: Mask) -> None:
+        """Rows of sensors that the ledger does not name, in a file with one reading a line."""
+        self._many(OTHER_SENSOR, frame, line, mask)
 
     def no_stamp(self, frame: pl.DataFrame, line: Line, mask: Mask) -> None:
         """Rows without a stamp: notes, totals, torn lines, and the header come again.
@@ -95,8 +100,14 @@ class Refusals:
             )  # fmt: skip
         return True
 
-    def judge(self, rows: int, numbers: Sequence[NumberReader]) -> None:
+    def judge(self, rows: int, numbers: Sequence[NumberReader], lines: Sequence[int] | None) -> None:
         """See whether the file was understood.
+
+        Parameters
+        ----------
+        rows : lines of data.
+        numbers : the reader of each channel.
+        lines : how many lines each channel has, where lines name their sensors.
 
         Raises
         ------
@@ -112,12 +123,12 @@ class Refusals:
                 f"{lost} of {rows} lines cannot be read ({reason})", file=self.file, line=self.first.get(reason),
                 excerpt=self.text.get(reason, "")[:120], mend=mend,
             )  # fmt: skip
-        for reader, column in zip(numbers, self.columns.channels, strict=True):
+        for reader, column, own in zip(numbers, self.columns.channels, lines or [rows] * len(numbers), strict=True):
             odd = sum(reader.odd.values())
-            if odd > max(3, _ODD_SHARE * rows):
+            if odd > max(3, _ODD_SHARE * own):
                 example = max(reader.odd, key=lambda text: reader.odd[text])
                 raise log_error(
-                    f'{odd} of {rows} cells of "{column.header}" are no numbers, for instance "{example}"',
+                    f'{odd} of {own} cells of "{column.header}" are no numbers, for instance "{example}"',
                     file=self.file, line=self.shape.first_data_line,
                     mend=f'check decimal = "{self.shape.decimal}" and the column of {column.spec.channel}',
                 )  # fmt: skip
@@ -132,4 +143,4 @@ def _text(cells: Sequence[str | None]) -> str:
     return " ".join(cell for cell in cells if cell)
 
 
-__all__ = ["HEADER_AGAIN", "NO_READING", "NO_STAMP", "TOO_WIDE", "LogError", "Refusals"]
+__all__ = ["HEADER_AGAIN", "NO_READING", "NO_STAMP", "OTHER_SENSOR", "TOO_WIDE", "LogError", "Refusals"]

@@ -83,15 +83,25 @@ def _unit_changes(raw: RawFile, utc_ms: npt.NDArray[np.int64]) -> Complaint | No
     ]
     if not pairs or any(len(values) != len(utc_ms) for _, values in pairs):
         return None
-    gaps = np.abs(np.diff(utc_ms))
-    turned, row = _turned_together(pairs, gaps)
+    if raw.columns.long is None:
+        return _turned(raw, pairs, np.arange(len(utc_ms)), utc_ms)
+    apart = (_turned(raw, [(m, v)], np.flatnonzero(~np.isnan(v)), utc_ms) for m, v in pairs)
+    return next((complaint for complaint in apart if complaint is not None), None)
+
+
+def _turned(
+    raw: RawFile, pairs: list[tuple[Measure, Values]], places: npt.NDArray[np.int64], utc_ms: npt.NDArray[np.int64]
+) -> Complaint | None:
+    """The same for columns that stand in some of the file's rows."""
+    pairs = [(m, v[places]) for m, v in pairs]
+    turned, row = _turned_together(pairs, np.abs(np.diff(utc_ms[places])))
     if row is None:
         return None
     words = ", ".join(
         f'"{m.column.header}" from {_written(m, v[row]):.1f} to {_written(m, v[row + 1]):.1f}' for m, v in turned
     )
     return trouble(
-        f"the unit seems to change here: {words}", file=raw.name, line=raw.line_of(row + 1),
+        f"the unit seems to change here: {words}", file=raw.name, line=raw.line_of(int(places[row + 1])),
         mend="cut the file in two above this line and give each part its own [[log]] section with its unit",
     )  # fmt: skip
 

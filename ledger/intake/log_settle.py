@@ -7,6 +7,7 @@ from datetime import datetime
 
 from ledger.errors import LogError
 from ledger.intake.log_headers import Head, has_points, header_lines
+from ledger.intake.log_parts import names_parts, seen_by_year
 from ledger.intake.log_shape import (
     FIXED,
     Look,
@@ -49,6 +50,9 @@ def settle_shape(lines: Sequence[str], spec: LogSpec, *, file: str) -> Shape:
     look = look_by(spec.time_format)
     start = max(0, (spec.header or 0))
     trial = best_separator(sample_lines(lines[start:]), given, look)
+    if trial is None and _in_parts(lines, spec):
+        look = _look_for_years
+        trial = best_separator(sample_lines(lines[start:]), given, look)
     if trial is None:
         raise _nothing_found(lines, file)
     rows = all_cells_of(lines[:2000], trial.separator, trial.cuts)
@@ -82,6 +86,18 @@ def settle_shape(lines: Sequence[str], spec: LogSpec, *, file: str) -> Shape:
         _thinned(data),
         look,
     )
+
+
+def _in_parts(lines: Sequence[str], spec: LogSpec) -> bool:
+    """Whether the ledger, or a line above the data, speaks of year, month and day in columns of their own."""
+    if spec.time is not None and spec.time.count("+") + spec.time.count(",") >= 3:
+        return True
+    heads = [line for line in lines[:200] if line and not line[:1].isdecimal()]
+    return any(names_parts(cells) for mark in (";", "\t", "|", ",", " ") for cells in all_cells_of(heads, mark))
+
+
+def _look_for_years(cell: str) -> Sight:
+    return seen_by_year(sight(cell), cell)
 
 
 def _nothing_found(lines: Sequence[str], file: str) -> LogError:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 
-from ledger.intake.log_columns import TimeColumns
 from ledger.intake.log_order import order_of_format
+from ledger.intake.log_parts import sample_stamp
 from ledger.intake.log_shape import Shape
 from ledger.intake.log_sightings import Sight, sight, split_stamp
 from ledger.intake.log_time import StampReader, Way, count_way, stamp_way
+from ledger.intake.log_when import TimeColumns
 from ledger.model.logs import LogSpec
 
 
@@ -21,6 +22,9 @@ def stamp_reader(time: TimeColumns, shape: Shape, spec: LogSpec) -> StampReader:
     shape : of the file.
     spec : its section; a `time_format` that the usual ways do not read is followed to the letter.
     """
+    if time.parts is not None:
+        row = next((row for row in shape.sample if max(time.parts.places) < len(row)), None)
+        return StampReader(Way.PAIR, example="" if row is None else sample_stamp(row, time.parts))
     cells = [row[time.first] for row in shape.sample if time.first < len(row) and row[time.first]]
     if time.second is not None:
         clocks = [row[time.second] for row in shape.sample if time.second < len(row)]

@@ -107,6 +107,8 @@ def _spec(desk: Desk, section: MappedFile, file: str, path: Path) -> LogSpec:
         decimal=section.decimal,
         header=section.header,
         line=desk.line(*path),
+        sensor=section.sensor,
+        value=section.value,
     )
 
 

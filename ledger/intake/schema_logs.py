@@ -41,7 +41,11 @@ class ExcludeRow(k.Section):
 class MappedFile(k.Section):
     """What a log and a climate file have in common."""
 
-    time: k.Text | None = Field(None, description="header of the time column, where not obvious")
+    time: k.Text | None = Field(
+        None,
+        description="header of the time column, where not obvious; or of several with + between them: date and clock, "
+        "or year, month, day, hour and minute",
+    )
     time_format: k.Text | None = Field(None, description="only where the file cannot settle it")
     clock: k.Text | None = Field(
         None, description='"local", "standard", "UTC", "UTC-07:00" or an IANA name; else local'
@@ -61,6 +65,11 @@ class MappedFile(k.Section):
     unheated: Channel | None = Field(None, description="air temperature in a like house without heat or build")
     tube_in: Channel | None = Field(None, description="air temperature where the tubes begin")
     tube_out: Channel | None = Field(None, description="air temperature where the tubes end")
+    sensor: k.Text | None = Field(
+        None, description="header of the column that names the sensor, in a file with one reading a line; a channel's "
+        "column is then a sensor's name"
+    )  # fmt: skip
+    value: k.Text | None = Field(None, description="header of the column with the readings, in such a file")
     encoding: k.Text | None = Field(None, description="only where the file cannot settle it")
     separator: k.FreeText | None = Field(None, description="only where the file cannot settle it")
     decimal: k.FreeText | None = Field(None, description="only where the file cannot settle it")

@@ -69,3 +69,5 @@ class LogSpec:
     decimal: str | None = None
     header: int | None = None
     line: int | None = None
+    sensor: str | None = None
+    value: str | None = None

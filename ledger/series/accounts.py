@@ -145,7 +145,7 @@ def _file(number: int, read: FileRead, account: Account) -> FileFigures:
     return FileFigures(
         file=read.file, rows=read.rows, used=read.rows - flagged - duplicate - read.refused, flagged=flagged,
         duplicate=duplicate, refused=read.refused, separator=read.separator, decimal=read.decimal,
-        encoding=read.encoding, time_format=read.time_format, clock=read.clock, sha256=read.sha256,
+        encoding=read.encoding, time_format=read.time_format, clock=read.clock, sha256=read.sha256, layout=read.layout,
     )  # fmt: skip
 
 

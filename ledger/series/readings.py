@@ -18,6 +18,9 @@ Mask = npt.NDArray[np.bool_]
 Codes = npt.NDArray[np.int32]
 
 
+WIDE = "one column a channel"
+
+
 class Kind(StrEnum):
     """What the numbers of a channel are, in the unit they are held in."""
 
@@ -76,7 +79,8 @@ class Table:
 @dataclass(frozen=True, slots=True)
 class FileRead:
     """How one file was read. `rows` counts its lines below the header that are not blank; `refused` those without a
-    stamp or without any reading, by reason in `refusals`; `first_refused` the line number of the first by reason."""
+    stamp or without any reading, by reason in `refusals`; `first_refused` the line number of the first by reason;
+    `layout` whether each channel has a column or each line one reading."""
 
     file: str
     sha256: str
@@ -92,6 +96,7 @@ class FileRead:
     units: Mapping[str, str] = field(default_factory=dict)
     refusals: Mapping[str, int] = field(default_factory=dict)
     first_refused: Mapping[str, int] = field(default_factory=dict)
+    layout: str = WIDE
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import pandas as pd
 
-from ledger.series.readings import FileRead
+from ledger.series.readings import WIDE, FileRead
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +49,7 @@ class FileFigures:
     time_format: str
     clock: str
     sha256: str
+    layout: str = WIDE
 
 
 @dataclass(frozen=True, slots=True)

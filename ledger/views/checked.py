@@ -11,7 +11,7 @@ from ledger.errors import Notice
 from ledger.model.identity import Identity, Program
 from ledger.model.ledger import Ledger
 from ledger.model.values import Assumption
-from ledger.series.readings import FileRead
+from ledger.series.readings import WIDE, FileRead
 from ledger.series.record import FileFigures, HourlyRecord, LogFigures
 from ledger.views import json_view
 from ledger.views.complaints import notice_lines
@@ -99,7 +99,8 @@ def _read_further(read: FileRead, screen: Screen) -> list[str]:
     """Where the header stood, how the rows run, each channel's unit, and why lines were refused."""
     head = "no header" if read.header_line is None else f"header in line {read.header_line}"
     units = ", ".join(f"{channel} {unit}" for channel, unit in read.units.items())
-    lines = screen.prose(f"{head}, {read.order}; {units}", indent=4)
+    layout = "" if read.layout == WIDE else f"{read.layout}; "
+    lines = screen.prose(f"{head}, {read.order}; {layout}{units}", indent=4)
     for reason, rows in read.refusals.items():
         lines += screen.prose(f"refused, {reason}: {rows:,}, first in line {read.first_refused.get(reason)}", indent=4)
     return lines
