@@ -115,6 +115,7 @@ def simulate(
     tank: Tank | None,
     heater: Heater | None,
     mains: NDArray[np.bool_],
+    fan_broken: NDArray[np.bool_] | None = None,
 ) -> Run:
     """Run the house through the weather. `mains` is False where the power is out: neither fan nor heater runs."""
     n = len(weather.outdoor_c)
@@ -122,8 +123,9 @@ def simulate(
     g = house.ground_c
     state = _State(air=15.0, top=g + 4, mid=g + 4, deep=g + 1, near=g + 3, far=g + 3, tank=15.0)
     bed = tubes or Tubes(0.0, 2e7, 8e7, 900.0, 0.0, 99.0, -99.0)  # without tubes the same soil lies idle
+    turns = mains if fan_broken is None else mains & ~fan_broken
     for i in range(n):
-        fan[i] = _switch_fan(state, bed, bool(mains[i]))
+        fan[i] = _switch_fan(state, bed, bool(turns[i]))
         heat[i] = _step(state, house, weather, i, bed, tank, heater if mains[i] else None, fan[i])
         air[i], water[i] = state.air, state.tank
     return Run(air_c=air, tank_c=water, heater_w=heat, fan_w=fan)
