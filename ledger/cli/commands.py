@@ -8,22 +8,26 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from ledger.cli.early import EarlyCommand, EarlyGroup
 from ledger.cli.note import note
+from ledger.cli.options import ForceOption, JsonOption, LedgerArgument, QuietOption
 from ledger.cli.outputs import ask as _ask
 from ledger.cli.outputs import complaint as _complaint
 from ledger.cli.outputs import found as _found
 from ledger.cli.outputs import give as _give
+from ledger.cli.outputs import progress as _progress
 from ledger.cli.outputs import screen as _screen
 from ledger.cli.outputs import writable_json as _writable_json
 from ledger.cli.papers import refuse_unwritable_papers, write_papers
 from ledger.cli.stress import stress
-from ledger.views.console import DONE, Refused, in_words, progress_on_terminal, show
+from ledger.views.console import DONE, Refused, in_words, show
 
 if TYPE_CHECKING:
     from ledger.appraisal import Appraisal
     from ledger.views.checked import Checked
 
 app = typer.Typer(
+    cls=EarlyGroup,
     name="warmledger",
     help="""
     What did the build save, and is it worth what it cost? A cost-and-payback ledger for growing houses that are kept
@@ -40,14 +44,6 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 
-LedgerArgument = Annotated[
-    Path | None,
-    typer.Argument(metavar="LEDGER", help="The ledger file, or its folder. Left out: the one in this folder."),
-]
-JsonOption = Annotated[
-    Path | None,
-    typer.Option("--json", metavar="FILE", help="Write the results for scripts; - is standard output, then only that."),
-]
 WorkbookOption = Annotated[
     Path | None, typer.Option("--workbook", metavar="F.xlsx", help="Write a workbook of all figures.")
 ]
@@ -55,7 +51,6 @@ ReportOption = Annotated[
     Path | None, typer.Option("--report", metavar="F.html", help="Write the report: two printed pages for a lender.")
 ]
 PdfOption = Annotated[Path | None, typer.Option("--pdf", metavar="F.pdf", help="Write the same report as PDF.")]
-ForceOption = Annotated[bool, typer.Option("--force", help="Replace papers that are there already.")]
 
 
 def _version(wanted: bool) -> None:
@@ -75,7 +70,7 @@ def warmledger(
     """Take the options that stand before a command."""
 
 
-@app.command(short_help="Write a commented ledger to begin with.")
+@app.command(cls=EarlyCommand, short_help="Write a commented ledger to begin with.")
 @in_words
 def start(
     folder: Annotated[Path | None, typer.Argument(metavar="FOLDER", help="Where the ledger is to stand.")] = None,
@@ -113,9 +108,9 @@ def start(
     show(started_lines(begun.path, found=found, open_questions=doubts, notes=notes, screen=_screen()))
 
 
-@app.command(short_help="Read everything: what is wrong, doubtful, assumed.")
+@app.command(cls=EarlyCommand, short_help="Read everything: what is wrong, doubtful, assumed.")
 @in_words
-def check(ledger: LedgerArgument = None, json: JsonOption = None) -> None:
+def check(ledger: LedgerArgument = None, json: JsonOption = None, quiet: QuietOption = False) -> None:
     """Read everything and say what is wrong, doubtful or assumed, and what the logs cover.
 
     \b
@@ -123,13 +118,13 @@ def check(ledger: LedgerArgument = None, json: JsonOption = None) -> None:
         warmledger check my-farm
     """
     _writable_json(json)
-    checked = _checked(ledger)
+    checked = _checked(ledger, quiet=quiet)
     from ledger.views.checked import checked_document, checked_lines
 
-    _give(json, checked_document(checked), checked_lines(checked, screen=_screen()))
+    _give(json, checked_document(checked), checked_lines(checked, screen=_screen()), quiet=quiet)
 
 
-@app.command(short_help="What it cost, what it saved, when it is paid back.")
+@app.command(cls=EarlyCommand, short_help="What it cost, what it saved, when it is paid back.")
 @in_words
 def appraise(
     ledger: LedgerArgument = None,
@@ -138,6 +133,7 @@ def appraise(
     report: ReportOption = None,
     pdf: PdfOption = None,
     force: ForceOption = False,
+    quiet: QuietOption = False,
 ) -> None:
     """Answer what it cost, what heat was not bought, what that is worth and when it is paid back.
 
@@ -148,7 +144,7 @@ def appraise(
     _writable_json(json)
     _writable_workbook(workbook, force=force)
     refuse_unwritable_papers(report, pdf, force=force)
-    appraisal = _appraised(ledger)
+    appraisal = _appraised(ledger, quiet=quiet)
     from ledger.views.answer import answer_lines
     from ledger.views.json_view import appraisal_document
 
@@ -157,12 +153,12 @@ def appraise(
 
         _write(workbook, workbook_bytes(appraisal), force=force)
     write_papers(appraisal, report, pdf, force=force)
-    _give(json, appraisal_document(appraisal), answer_lines(appraisal, screen=_screen()))
+    _give(json, appraisal_document(appraisal), answer_lines(appraisal, screen=_screen()), quiet=quiet)
 
 
-@app.command(short_help="Every way to heat, side by side.")
+@app.command(cls=EarlyCommand, short_help="Every way to heat, side by side.")
 @in_words
-def compare(ledger: LedgerArgument = None, json: JsonOption = None) -> None:
+def compare(ledger: LedgerArgument = None, json: JsonOption = None, quiet: QuietOption = False) -> None:
     """Set every way to heat side by side: money, work, whether it copes, whether it works in a power cut.
 
     \b
@@ -170,17 +166,17 @@ def compare(ledger: LedgerArgument = None, json: JsonOption = None) -> None:
         warmledger compare my-farm
     """
     _writable_json(json)
-    appraisal = _appraised(ledger)
+    appraisal = _appraised(ledger, quiet=quiet)
     from ledger.views.compare_screen import compare_lines
     from ledger.views.json_view import part_document
 
     keys = ("builds", "plans", "ties", "plan_ranges", "next_steps", "power", "power_cut")
-    _give(json, part_document(appraisal, keys=keys), compare_lines(appraisal, screen=_screen()))
+    _give(json, part_document(appraisal, keys=keys), compare_lines(appraisal, screen=_screen()), quiet=quiet)
 
 
-@app.command(short_help="Season by season.")
+@app.command(cls=EarlyCommand, short_help="Season by season.")
 @in_words
-def seasons(ledger: LedgerArgument = None, json: JsonOption = None) -> None:
+def seasons(ledger: LedgerArgument = None, json: JsonOption = None, quiet: QuietOption = False) -> None:
     """Show season by season what was needed, what was not bought, and what it cost to run.
 
     \b
@@ -188,32 +184,32 @@ def seasons(ledger: LedgerArgument = None, json: JsonOption = None) -> None:
         warmledger seasons my-farm
     """
     _writable_json(json)
-    appraisal = _appraised(ledger)
+    appraisal = _appraised(ledger, quiet=quiet)
     from ledger.views.json_view import part_document
     from ledger.views.lists import season_lines
 
-    _give(json, part_document(appraisal, keys=("seasons",)), season_lines(appraisal, screen=_screen()))
+    _give(json, part_document(appraisal, keys=("seasons",)), season_lines(appraisal, screen=_screen()), quiet=quiet)
 
 
-app.command(short_help="A colder winter.")(stress)
-app.command(short_help="Add a line to the season book or the capital.")(note)
+app.command(cls=EarlyCommand, short_help="A colder winter.")(stress)
+app.command(cls=EarlyCommand, short_help="Add a line to the season book or the capital.")(note)
 
 
-def _checked(ledger: Path | None) -> Checked:
+def _checked(ledger: Path | None, *, quiet: bool) -> Checked:
     path = _found(ledger)
     from ledger.intake.gather import gather
     from ledger.views.checked import Checked
 
-    with progress_on_terminal() as progress:
+    with _progress(quiet=quiet) as progress:
         g = gather(path, progress=progress)
     return Checked(g.program, g.identity, g.ledger, g.record, g.ledger.assumed, g.warnings)
 
 
-def _appraised(ledger: Path | None) -> Appraisal:
+def _appraised(ledger: Path | None, *, quiet: bool) -> Appraisal:
     path = _found(ledger)
     from ledger.intake.gather import gather_and_appraise
 
-    with progress_on_terminal() as progress:
+    with _progress(quiet=quiet) as progress:
         return gather_and_appraise(path, progress=progress)
 
 

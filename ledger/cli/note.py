@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from ledger.cli.options import JsonOption, LedgerArgument, QuietOption
 from ledger.cli.outputs import ask, complaint, found, give, replace, screen, writable_json
 from ledger.views.console import Refused, in_words
 
@@ -26,10 +27,7 @@ def _option(name: str, metavar: str, words: str) -> typer.models.OptionInfo:
 
 @in_words
 def note(
-    ledger: Annotated[
-        Path | None,
-        typer.Argument(metavar="LEDGER", help="The ledger file, or its folder. Left out: the one in this folder."),
-    ] = None,
+    ledger: LedgerArgument = None,
     day: Annotated[_Text, _option("--date", "D", "Day of the line, year first: 2026-01-31.")] = None,
     target: Annotated[_Text, _option("--for", "NAME", 'A build, a source, or "house".')] = None,
     what: Annotated[_Text, _option("--what", "TEXT", "What was used, mended or bought.")] = None,
@@ -61,12 +59,8 @@ def note(
     separator: Annotated[_Text, _option("--separator", "MARK", "The mark between its cells.")] = None,
     only: Annotated[_Text, _option("--only", "TEXT", "Take only the lines of it that hold this text.")] = None,
     dry_run: Annotated[bool, typer.Option("--dry-run", help="Show what would be noted, and write nothing.")] = False,
-    json: Annotated[
-        Path | None,
-        typer.Option(
-            "--json", metavar="FILE", help="Write the results for scripts; - is standard output, then only that."
-        ),
-    ] = None,
+    json: JsonOption = None,
+    quiet: QuietOption = False,
 ) -> None:
     """Note one line in the season book, or with --spent in the capital. Nothing else in the file is touched.
 
@@ -97,7 +91,7 @@ def note(
         )
         line = _line(path, book, entries)
         noted = note_line(path, line, write=None if dry_run else replace)
-        _answer(noted, book, json, dry_run=dry_run, refused=())
+        _answer(noted, book, json, dry_run=dry_run, refused=(), quiet=quiet)
         return
     from ledger.intake.note_import import read_import
 
@@ -107,7 +101,7 @@ def note(
         mend = "check --columns, or take the line out of the file"
         raise Refused([complaint(f"{source.name}, line {number}", why, mend) for number, why in read.refused])
     noted = note_new_lines(path, read.lines, write=None if dry_run else replace)
-    _answer(noted, book, json, dry_run=dry_run, refused=read.refused)
+    _answer(noted, book, json, dry_run=dry_run, refused=read.refused, quiet=quiet)
 
 
 def _no_stray(only_with_import: dict[str, str | None]) -> None:
@@ -152,7 +146,7 @@ def _line(path: Path, book: Book, entries: dict[str, str]) -> NewLine:
 
 
 def _answer(
-    noted: Noted, book: Book, json: Path | None, *, dry_run: bool, refused: tuple[tuple[int, str], ...]
+    noted: Noted, book: Book, json: Path | None, *, dry_run: bool, refused: tuple[tuple[int, str], ...], quiet: bool
 ) -> None:
     """Say what was noted."""
     import hashlib
@@ -174,4 +168,4 @@ def _answer(
         like=tuple(Line(one.line.given, one.stands_at) for one in noted.like),
         refused=refused,
     )
-    give(json, noted_document(answer, PROGRAM, identity), noted_lines(answer, identity, screen=screen()))
+    give(json, noted_document(answer, PROGRAM, identity), noted_lines(answer, identity, screen=screen()), quiet=quiet)

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import contextlib
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import typer
 
-from ledger.views.console import Refused, show, show_bytes
+from ledger.views.console import Refused, progress_on_terminal, show, show_bytes
 
 
 def screen() -> Any:
@@ -61,10 +63,16 @@ def replace(path: Path, content: bytes) -> None:
     write_whole(path, content, existing=Existing.REPLACE)
 
 
-def give(json: Path | None, document: dict[str, Any], lines: list[str]) -> None:
+def progress(*, quiet: bool) -> contextlib.AbstractContextManager[Callable[[str], None] | None]:
+    """One line of progress on a terminal; none where no one looks or none is wanted."""
+    return contextlib.nullcontext() if quiet else progress_on_terminal()
+
+
+def give(json: Path | None, document: dict[str, Any], lines: list[str], *, quiet: bool) -> None:
     """The results: for a script on standard output, or for a person there and for a script in a file."""
+    to_screen = [] if quiet else lines
     if json is None:
-        show(lines)
+        show(to_screen)
         return
     from ledger.views.json_view import to_bytes
 
@@ -72,4 +80,4 @@ def give(json: Path | None, document: dict[str, Any], lines: list[str]) -> None:
         show_bytes(to_bytes(document))
         return
     replace(json, to_bytes(document))
-    show(lines)
+    show(to_screen)

@@ -7,18 +7,16 @@ from typing import Annotated
 
 import typer
 
-from ledger.cli.outputs import complaint, found, give, screen, writable_json
-from ledger.views.console import Refused, in_words, progress_on_terminal
+from ledger.cli.options import JsonOption, LedgerArgument, QuietOption
+from ledger.cli.outputs import complaint, found, give, progress, screen, writable_json
+from ledger.views.console import Refused, in_words
 
 COLDEST_K = 40.0
 
 
 @in_words
 def stress(
-    ledger: Annotated[
-        Path | None,
-        typer.Argument(metavar="LEDGER", help="The ledger file, or its folder. Left out: the one in this folder."),
-    ] = None,
+    ledger: LedgerArgument = None,
     colder: Annotated[
         str | None,
         typer.Option("--colder", metavar="K", help='How much colder, such as "5 K" or "9 degF". Left out: 5 K.'),
@@ -29,12 +27,8 @@ def stress(
             "--record", metavar="FILE", help="Another outdoor record: its hardest winter, as it was unless --colder."
         ),
     ] = None,
-    json: Annotated[
-        Path | None,
-        typer.Option(
-            "--json", metavar="FILE", help="Write the results for scripts; - is standard output, then only that."
-        ),
-    ] = None,
+    json: JsonOption = None,
+    quiet: QuietOption = False,
 ) -> None:
     """Look at a colder winter: what the build still gives, what must be bought, which heater copes.
 
@@ -48,14 +42,14 @@ def stress(
     path = found(ledger)
     from ledger.intake.hard_winter import appraise_hard_winter
 
-    with progress_on_terminal() as progress:
-        appraisal = appraise_hard_winter(path, colder_k=colder_k, record=record, progress=progress)
+    with progress(quiet=quiet) as told:
+        appraisal = appraise_hard_winter(path, colder_k=colder_k, record=record, progress=told)
     from ledger.views.json_view import part_document
     from ledger.views.stress_screen import stress_lines
 
     document = part_document(appraisal, keys=("stress", "power", "power_cut"))
     name = None if record is None else record.name
-    give(json, document, stress_lines(appraisal, screen=screen(), record=name))
+    give(json, document, stress_lines(appraisal, screen=screen(), record=name), quiet=quiet)
 
 
 def _kelvins(typed: str) -> float:

@@ -9,7 +9,7 @@ import sys
 import pytest
 
 HEAVY = ("numpy", "pandas", "polars", "scipy", "pvlib", "openpyxl", "tomlkit", "numpy_financial")
-# pydantic is not in the list: newer versions of typer read their own parameters with it
+SLOW = "pydantic"  # newer versions of typer load it to turn options into values; help and slips do without
 
 PROBE = """
 import sys
@@ -29,8 +29,8 @@ def run(*words: str, **environment: str) -> subprocess.CompletedProcess[str]:
     return subprocess.run(call, capture_output=True, text=True, env={**os.environ, "COLUMNS": "80", **environment})
 
 
-def loaded(*words: str, **environment: str) -> tuple[int, set[str]]:
-    call = [sys.executable, "-c", PROBE % (HEAVY,), *words]
+def loaded(*words: str, of: tuple[str, ...] = HEAVY, **environment: str) -> tuple[int, set[str]]:
+    call = [sys.executable, "-c", PROBE % (of,), *words]
     answer = subprocess.run(call, capture_output=True, text=True, env={**os.environ, **environment})
     last = answer.stdout.strip().split("\n")[-1].split(" ")
     assert last[0] == "LOADED", answer.stderr
@@ -55,6 +55,28 @@ def test_help_usage_errors_and_first_refusals_load_nothing_heavy(words: tuple[st
     assert loaded(*words) == (code, set())
 
 
+@pytest.mark.parametrize(
+    ("words", "code"),
+    [
+        (("--help",), 0),
+        (("appraise", "--help"), 0),
+        (("note", "-h"), 0),
+        (("--version",), 0),
+        (("appraise", "--no-such-option"), 2),
+        (("stress", "--colder"), 2),
+        (("no-such-command",), 2),
+    ],
+)
+def test_help_and_slips_do_not_wait_for_the_library_that_reads_options(words: tuple[str, ...], code: int) -> None:
+    assert loaded(*words, of=(*HEAVY, SLOW)) == (code, set())
+
+
+def test_what_stands_behind_two_dashes_is_no_option() -> None:
+    answer = run("check", "--", "--help")
+    assert answer.returncode == 2
+    assert "--help: there is no such file" in answer.stderr
+
+
 def test_the_ledgers_schema_is_not_loaded_for_help() -> None:
     probe = PROBE.replace("& set(%r)", "& {'ledger'} | {name for name in sys.modules if name.startswith('ledger.')}")
     answer = subprocess.run([sys.executable, "-c", probe, "appraise", "--help"], capture_output=True, text=True)
@@ -63,7 +85,9 @@ def test_the_ledgers_schema_is_not_loaded_for_help() -> None:
         "ledger",
         "ledger.cli",
         "ledger.cli.commands",
+        "ledger.cli.early",
         "ledger.cli.note",
+        "ledger.cli.options",
         "ledger.cli.outputs",
         "ledger.cli.papers",
         "ledger.cli.stress",
@@ -73,10 +97,30 @@ def test_the_ledgers_schema_is_not_loaded_for_help() -> None:
     }
 
 
-def test_shell_completion_loads_nothing_heavy_and_offers_the_commands() -> None:
-    completion = {"_WARMLEDGER_COMPLETE": "complete_bash", "COMP_WORDS": "warmledger ", "COMP_CWORD": "1"}
-    code, heavy = loaded(**completion)
-    assert (code, heavy) == (0, set())
+def completed(typed: str) -> tuple[str, ...]:
+    """What a shell is offered behind the words typed so far; the last one is still open."""
+    words = {"_WARMLEDGER_COMPLETE": "complete_bash", "COMP_WORDS": typed, "COMP_CWORD": str(len(typed.split(" ")) - 1)}
+    answer = run(**words)
+    assert (answer.returncode, answer.stderr) == (0, "")
+    return tuple(answer.stdout.split())
+
+
+@pytest.mark.parametrize("typed", ["warmledger ", "warmledger app", "warmledger appraise --", "warmledger note --d"])
+def test_shell_completion_loads_nothing_heavy(typed: str) -> None:
+    words = {"_WARMLEDGER_COMPLETE": "complete_bash", "COMP_WORDS": typed, "COMP_CWORD": str(len(typed.split(" ")) - 1)}
+    assert loaded(of=(*HEAVY, SLOW), **words) == (0, set())
+
+
+def test_a_shell_is_offered_commands_then_their_options() -> None:
+    assert completed("warmledger ") == ("start", "check", "appraise", "compare", "seasons", "stress", "note")
+    assert completed("warmledger st") == ("start", "stress")
+    assert completed("warmledger stress --r") == ("--record",)
+    assert "--workbook" in completed("warmledger appraise my-farm --")
+    assert "--dry-run" in completed("warmledger note my-farm --date 2026-01-31 --d")
+
+
+def test_behind_an_option_that_takes_a_file_the_shell_offers_files_itself() -> None:
+    assert completed("warmledger appraise --json ") == ()
 
 
 def test_the_program_has_its_seven_commands_and_no_stubs() -> None:
