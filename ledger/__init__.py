@@ -1,8 +1,11 @@
 """Warmledger: what a passive heating investment cost, what heat was not bought, and what that is worth.
 
-import ledger
-answer = ledger.appraise(ledger.read("my-farm/ledger.toml"))
-answer.verdict, answer.worth.npv, answer.typical_heat.avoided_kwh
+>>> import ledger
+>>> answer = ledger.appraise(ledger.read("templates/tubes-and-tank.toml"))
+>>> answer.verdict
+'not yet known'
+>>> answer.typical_heat.avoided_kwh < answer.typical_heat.need_kwh
+True
 """
 
 from __future__ import annotations
@@ -12,7 +15,11 @@ from typing import TYPE_CHECKING
 from ledger.errors import Complaint, LedgerError, LogError, Notice, OutputError, Place, WarmledgerError
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from pathlib import Path
+    from typing import Any
+
+    import pandas as pd
 
     from ledger.appraisal import Appraisal
     from ledger.intake.gather import Gathered
@@ -29,11 +36,18 @@ __all__ = [
     "__version__",
     "appraise",
     "read",
+    "results",
+    "stress",
+    "table",
 ]
 
 
 def read(path: Path | str) -> Gathered:
     """Read a ledger file and the logs that it names.
+
+    >>> import ledger
+    >>> ledger.read("templates/layers-and-screen.toml").ledger.hold.temperature_c
+    4.0
 
     Parameters
     ----------
@@ -56,6 +70,11 @@ def read(path: Path | str) -> Gathered:
 def appraise(gathered: Gathered) -> Appraisal:
     """Answer what it cost, what was not bought, what that is worth, when it pays, and how sure that is.
 
+    >>> import ledger
+    >>> answer = ledger.appraise(ledger.read("templates/layers-and-screen.toml"))
+    >>> [plan.name for plan in answer.plans][-1]
+    'nothing'
+
     Parameters
     ----------
     gathered : from `read`.
@@ -67,3 +86,88 @@ def appraise(gathered: Gathered) -> Appraisal:
     from ledger.intake.gather import appraise_gathered
 
     return appraise_gathered(gathered)
+
+
+def stress(path: Path | str, *, colder_k: float | None = None, record: Path | str | None = None) -> Appraisal:
+    """Answer with a hard winter beside the answer, in `around.stress`; None there where nothing is logged.
+
+    >>> import ledger
+    >>> ledger.stress("templates/tubes-and-tank.toml", colder_k=8.0).around.stress is None
+    True
+
+    Parameters
+    ----------
+    path : the ledger file.
+    colder_k : how much colder than logged; None: 5 K, or 0 K with another record. [K]
+    record : a file with another outdoor record, of which the hardest winter is taken; None: the logged winter.
+
+    Returns
+    -------
+    Appraisal
+
+    Raises
+    ------
+    LedgerError, LogError : as `read`; the record is missing or cannot be read.
+    """
+    from pathlib import Path
+
+    from ledger.intake.hard_winter import appraise_hard_winter
+
+    return appraise_hard_winter(Path(path), colder_k=colder_k, record=None if record is None else Path(record))
+
+
+def results(answer: Appraisal) -> dict[str, Any]:
+    """Everything that `appraise --json` writes, as plain dicts, lists, numbers and words.
+
+    >>> import ledger
+    >>> answer = ledger.appraise(ledger.read("templates/tubes-and-tank.toml"))
+    >>> ledger.results(answer)["typical_year"]["basis"]
+    'expected'
+
+    Parameters
+    ----------
+    answer : from `appraise` or `stress`.
+
+    Returns
+    -------
+    dict : the keys of the JSON results, in their order; numbers to ten significant digits.
+    """
+    from ledger.views.json_view import appraisal_document
+
+    return appraisal_document(answer)
+
+
+def table(rows: Sequence[object]) -> pd.DataFrame:
+    """Results that come as many, as a table: one row each, one column a field, the first field as index.
+
+    >>> import ledger
+    >>> answer = ledger.appraise(ledger.read("templates/tubes-and-tank.toml"))
+    >>> float(ledger.table(answer.cash_flow).loc[0, "saving"])
+    0.0
+    >>> ledger.table(answer.plans).index[0]
+    'electric heater alone'
+
+    Parameters
+    ----------
+    rows : seasons, plans, builds, years of cash flow, loan rows: any results of one kind.
+
+    Returns
+    -------
+    DataFrame : empty where there are none; what could not be reckoned is None or NaN.
+
+    Raises
+    ------
+    TypeError : what is given is no sequence of results.
+    """
+    from dataclasses import fields, is_dataclass
+
+    import pandas as pd
+
+    if not rows:
+        return pd.DataFrame()
+    first = rows[0]
+    if not is_dataclass(first) or isinstance(first, type):
+        raise TypeError("a table is made of results: answer.plans, answer.cash_flow, answer.seasons and their like")
+    names = [one.name for one in fields(first)]
+    data = pd.DataFrame([[getattr(row, name) for name in names] for row in rows], columns=names)
+    return data.set_index(names[0])

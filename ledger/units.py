@@ -272,6 +272,9 @@ def split_quantity(text: str) -> tuple[Decimal, str]:
 def parse_quantity(text: str, dimension: Dimension) -> float:
     """Read a typed quantity, such as `"48 m2"` or `"0.7 Btu/h/ft2/degF"`.
 
+    >>> parse_quantity("40 degF", Dimension.TEMPERATURE)  # (40 - 32) / 1.8
+    4.444444444444445
+
     Parameters
     ----------
     text : number and unit as typed. [-]
@@ -329,7 +332,11 @@ def shown(value: float, dimension: Dimension, system: System) -> tuple[float, st
 
 
 def same_unit(unit: str, other: str) -> bool:
-    """Whether two spellings mean one unit (`m²` and `m2`, `litres` and `L`); False where either is unknown."""
+    """Whether two spellings mean one unit (`m²` and `m2`, `litres` and `L`); False where either is unknown.
+
+    >>> same_unit("sq ft", "ft2")
+    True
+    """
     try:
         return _unit(unit) == _unit(other)
     except UnitError:

@@ -118,6 +118,9 @@ def sine_k_d(highest_c: Floats, lowest_c: Floats, *, base_c: float, ceiling_c: f
 def heating_degree_hours_k_h(temp_c: Floats, *, base_c: float, step_h: float) -> float:
     """Add up how far each hour's mean lay below a base.
 
+    >>> heating_degree_hours_k_h(np.array([2.0, 6.0]), base_c=4.0, step_h=1.0)  # (4 - 2) + 0
+    2.0
+
         Σ max(0, base − T) · Δt
 
     Differs from 24 times the degree-days of daily means, which lose the hours of a day that straddles the base.

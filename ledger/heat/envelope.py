@@ -75,6 +75,9 @@ class _Parts:
 def air_pressure_pa(elevation_m: float) -> float:
     """Pressure of the standard atmosphere at a height.
 
+    >>> air_pressure_pa(0.0)
+    101325.0
+
         p(z) = 101325 · (1 − 2.25577e-5 · z)^5.25588
 
     Parameters

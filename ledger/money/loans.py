@@ -34,6 +34,9 @@ def payment_date(loan: Loan, payment_number: int) -> date:
 def level_payment(principal: Decimal, rate: Decimal, payments: int) -> Decimal:
     """The equal payment that clears a loan.
 
+    >>> round(level_payment(Decimal(1000), Decimal("0.01"), 1), 2)  # one payment: what was lent and its interest
+    Decimal('1010.00')
+
         principal · rate ÷ (1 − (1 + rate)^−payments);  principal ÷ payments at rate 0
 
     Source: capital recovery factor, ASTM E917. [currency]
