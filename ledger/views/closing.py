@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from ledger.appraisal import Appraisal
+from ledger.views.assumed import assumed_words
 from ledger.views.complaints import notice_lines
 from ledger.views.figures import Measure, show_figure
 from ledger.views.holes import REASONS
@@ -39,7 +40,7 @@ def assumed_lines(appraisal: Appraisal, *, screen: Screen, most: int | None) -> 
     shown = appraisal.assumed[:most]
     lines = screen.heading("What was assumed?")
     for one in shown:
-        lines += screen.bullet(f"{one.path}: {one.value}; {one.source}")
+        lines += screen.bullet(assumed_words(one, appraisal.source.show))
     rest = len(appraisal.assumed) - len(shown)
     if rest:
         lines += screen.prose(f"and {rest} more: warmledger check shows all of them.", indent=4)
