@@ -7,6 +7,7 @@ import re
 from ledger.appraisal import Appraisal
 from ledger.doubt.words import in_words
 from ledger.heat.curve import FLOOR_HEAT, LIFT
+from ledger.views.assumed import assumed_words
 from ledger.views.figures import Measure, show_figure, show_span
 from ledger.views.report_parts import Bullets, Grid, Part, Prose, Section, name_of
 from ledger.views.row import is_placeholder, style_of
@@ -23,7 +24,7 @@ def assumed_section(a: Appraisal) -> Section:
     if a.drivers and not is_placeholder(a):
         parts.append(_doubts(a, defaults))
     elif a.assumed:
-        lines = [f"{one.path}: {one.value}; {one.source}" for one in a.assumed if one.path.startswith("house")]
+        lines = [assumed_words(one, a.source.show) for one in a.assumed if one.path.startswith("house")]
         parts.append(Bullets(tuple(name_of(line, most=120) for line in lines[:MOST_ASSUMED])))
     count = len(a.assumed)
     if count:
