@@ -12,9 +12,9 @@ from ledger.heat.curve import FLOOR_HEAT, LIFT
 from ledger.heat.draws import drawn
 from ledger.heat.envelope import Doubt
 from ledger.model.house import BareWay
+from ledger.money.many_worths import ManyWorths, many_worths
 from ledger.money.project import FloatArray
 from ledger.money.results import Percentiles, WorthRange
-from ledger.money.worth import npv, simple_payback
 
 DRAWS = 20_000
 SEED = 20_250_901
@@ -24,7 +24,7 @@ UNKNOWN_RANGE = WorthRange(Percentiles(None, None, None), Percentiles(None, None
 
 
 def worth_range(chain: Chain, *, draws: int = DRAWS, seed: int = SEED) -> WorthRange:
-    """The range of net present value and simple payback, and the chance that the build pays.
+    """The range of net present value, simple payback and internal rate, and the chance that the build pays.
 
     Every input with a range is drawn from its triangle by a Latin hypercube with a fixed seed; what two figures share
     (H in need and avoided heat, an efficiency in backup and price, inflation in growths) is drawn once. Where months
@@ -40,7 +40,8 @@ def worth_range(chain: Chain, *, draws: int = DRAWS, seed: int = SEED) -> WorthR
 
     Returns
     -------
-    WorthRange : [currency, a]; a percentile is None where it falls among draws that never pay back.
+    WorthRange : [currency, a, 1/a]; a percentile is None where it falls among draws that never pay back, or that lie
+        beyond all rates; those of the rate are None where a draw has several.
 
     Source
     ------
@@ -51,20 +52,25 @@ def worth_range(chain: Chain, *, draws: int = DRAWS, seed: int = SEED) -> WorthR
     if chain.response.way is BareWay.LIFT:
         return _span(chain, seed)
     values = drawn(chain.inputs(), draws=draws, seed=seed)
-    worths, years = _worths(chain, values, draws)
-    gains, backs = percentiles(worths), percentiles(years)
+    found = many_worths(chain.project(values), draws)
+    gains, backs, rates = percentiles(found.npv), _of_paybacks(found), _of_rates(found)
     if chain.months_not_logged() is not None:
-        most, soonest = _worths(chain, {**values, **_missing_filled(chain, draws)}, draws)
-        gains = replace(gains, p90=percentiles(most).p90)
-        backs = replace(backs, p10=percentiles(soonest).p10)
-    return WorthRange(gains, backs, float(np.mean(worths > 0.0)), draws, seed)
+        most = many_worths(chain.project({**values, **_missing_filled(chain, draws)}), draws)
+        gains = replace(gains, p90=percentiles(most.npv).p90)
+        backs = replace(backs, p10=_of_paybacks(most).p10)
+        rates = replace(rates, p90=_of_rates(most).p90)
+    return WorthRange(gains, backs, float(np.mean(found.npv > 0.0)), draws, seed, rates)
 
 
-def _worths(chain: Chain, values: Draws, draws: int) -> tuple[FloatArray, FloatArray]:
-    """Net present value and simple payback of each draw, never as infinite."""
-    project = chain.project(values)
-    years = never_as_infinite(np.broadcast_to(simple_payback(project), draws))
-    return np.broadcast_to(npv(project), draws), years
+def _of_paybacks(found: ManyWorths) -> Percentiles:
+    return percentiles(never_as_infinite(found.simple_payback_years))
+
+
+def _of_rates(found: ManyWorths) -> Percentiles:
+    """Of the internal rates; unknown where any draw has several, since no order holds among them."""
+    if np.isnan(found.irr).any():
+        return Percentiles(None, None, None)
+    return percentiles(found.irr)
 
 
 def _missing_filled(chain: Chain, draws: int) -> dict[str, FloatArray]:
@@ -94,20 +100,24 @@ def never_as_infinite(years: FloatArray) -> FloatArray:
 
 def _span(chain: Chain, seed: int) -> WorthRange:
     """The ends over the lift (and over the expected share of a build not yet logged), all else likely."""
-    likely, over = chain.project({}), chain.project(_span_with_missing(chain))
-    worths, years = np.atleast_1d(npv(over)), never_as_infinite(np.atleast_1d(simple_payback(over)))
-    middle = float(simple_payback(likely))
+    grid = _span_with_missing(chain)
+    likely = many_worths(chain.project({}), 1)
+    over = many_worths(chain.project(grid), len(next(iter(grid.values()), np.zeros(1))))
     return WorthRange(
-        npv=Percentiles(float(np.min(worths)), float(npv(likely)), float(np.max(worths))),
-        simple_payback_years=Percentiles(
-            _finite(float(np.min(years))),
-            _finite(np.inf if np.isnan(middle) else middle),
-            _finite(float(np.max(years))),
+        npv=_ends(over.npv, likely.npv),
+        simple_payback_years=_ends(
+            never_as_infinite(over.simple_payback_years), never_as_infinite(likely.simple_payback_years)
         ),
         chance_npv_positive=None,
         draws=0,
         seed=seed,
+        irr=_ends(over.irr, likely.irr),
     )
+
+
+def _ends(over: FloatArray, likely: FloatArray) -> Percentiles:
+    """The two ends of a span with the likely value between them; None where one is not finite."""
+    return Percentiles(_finite(float(np.min(over))), _finite(float(likely[0])), _finite(float(np.max(over))))
 
 
 def _span_with_missing(chain: Chain) -> Draws:

@@ -86,6 +86,7 @@ class WorthRange:
     chance_npv_positive: float | None
     draws: int
     seed: int
+    irr: Percentiles = Percentiles(None, None, None)
 
 
 @dataclass(frozen=True, slots=True)

@@ -76,6 +76,7 @@ def back_rows(a: Appraisal) -> tuple[Row, ...]:
     saving = None if a.typical_money is None else a.typical_money.net_saving
     no_payback = "never" if saving is not None and saving <= 0 else NOT_KNOWN
     never = f"not in {terms.study_years} years"
+    rates = (None, None) if r.irr.p10 is None or r.irr.p90 is None else (r.irr.p10, r.irr.p90)
     return (
         Row(
             "worth.simple_payback_years", HEADLINES["worth.simple_payback_years"], w.simple_payback_years,
@@ -108,7 +109,7 @@ def back_rows(a: Appraisal) -> tuple[Row, ...]:
         ),
         Row(
             "worth.irr", "Interest that it earns (IRR)", w.irr, Measure.RATE, term, "the only rate at which NPV is 0",
-            if_none="no single rate",
+            low=rates[0], high=rates[1], span=only_span, if_none="no single rate",
         ),
         *_measures_of_worth(a, term),
     )  # fmt: skip
@@ -146,14 +147,17 @@ def _measures_of_worth(a: Appraisal, term: str) -> tuple[Row, ...]:
 
 
 def doubt_rows(a: Appraisal) -> tuple[Row, ...]:
-    """NPV and payback over the draws, or the ends of the span."""
+    """NPV, payback and internal rate over the draws, or the ends of the span."""
     r = a.worth_range
     how = f"{r.draws:,} draws, seed {r.seed}" if r.draws else "ends of the span"
     ends = (
         ("low end", "likely", "high end") if is_placeholder(a) else ("one in ten below", "middle", "one in ten above")
     )
-    parts = (("npv", "Gain (NPV)", r.npv, Measure.MONEY), ("simple_payback_years", "Years to pay back",
-             r.simple_payback_years, Measure.YEARS))  # fmt: skip
+    parts = (
+        ("npv", "Gain (NPV)", r.npv, Measure.MONEY),
+        ("simple_payback_years", "Years to pay back", r.simple_payback_years, Measure.YEARS),
+        ("irr", "Interest that it earns (IRR)", r.irr, Measure.RATE),
+    )
     rows = [
         Row(f"worth.range.{key}.{name}", f"{label}: {end}", getattr(values, name), measure, "range", how)
         for key, label, values, measure in parts

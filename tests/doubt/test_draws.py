@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import replace
+from datetime import date
 
 import numpy as np
 import pytest
@@ -16,9 +17,10 @@ from ledger.heat.envelope import Doubt
 from ledger.heat.season import BACKUP
 from ledger.model.house import BareWay
 from ledger.model.terms import Electricity
+from ledger.money.results import Percentiles
 from ledger.money.worth import npv, simple_payback
 from tests.doubt.made import chain_of, plain_ledger, ranged
-from tests.money.made import build, heater, item, sure
+from tests.money.made import build, grant, heater, item, sure
 from tests.running.made import ledger_with
 
 
@@ -67,6 +69,32 @@ def test_the_payback_s_percentiles_are_those_of_the_saving_turned_round():
     for found, q in ((answer.p10, 0.9), (answer.p50, 0.5), (answer.p90, 0.1)):
         saving = 130 + GAIN * 0.20 * (triangular_quantile(6.0, 10.0, 18.0, q) - 10.0)
         assert found == pytest.approx(1500 / saving, rel=0.002)
+
+
+def test_the_internal_rate_s_percentiles_are_those_of_the_saving():
+    """The rate rises with the saving; at each percentile of x, Σ (130 + 8 · (x − 10)) · (1.02/(1 + rate))^k = 1,500."""
+    answer = worth_range(chain_of(heat_inputs=((HEAT, GAIN),))).irr
+    for rate, q in ((answer.p10, 0.1), (answer.p50, 0.5), (answer.p90, 0.9)):
+        saving = 130 + GAIN * 0.20 * (triangular_quantile(6.0, 10.0, 18.0, q) - 10.0)
+        worth = saving * sum((1.02 / (1 + rate)) ** k for k in range(1, 26))
+        assert worth == pytest.approx(1500, rel=0.002)
+
+
+def test_a_draw_that_loses_at_every_rate_lies_below_all_rates():
+    """Avoided 750 + 500 · (x − 10): 15 % of the draws save less than the fan costs, so p10 is no rate."""
+    answer = worth_range(chain_of(heat_inputs=((HEAT, 500.0),))).irr
+    assert answer.p10 is None
+    assert answer.p50 is not None
+
+
+def test_where_a_draw_has_several_rates_no_range_of_rates_is_claimed():
+    """A grant of 250 over a trench of 100, and a pump of 3,000 in two years: paid, then spent, then saved."""
+    later = item("3000", day=date(2027, 9, 1))
+    ledger = plain_ledger(builds=(build("tubes", item("100"), later),))
+    ledger = replace(ledger, terms=replace(ledger.terms, grants=(grant("250"),)))
+    answer = worth_range(chain_of(ledger, heat_inputs=((HEAT, GAIN),)))
+    assert answer.irr == Percentiles(None, None, None)
+    assert answer.npv.p50 is not None
 
 
 def test_the_chance_is_that_of_the_triangle():

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from decimal import Decimal
+from unittest.mock import patch
 
 import numpy as np
 import pytest
@@ -20,6 +21,10 @@ from ledger.heat.draws import drawn
 from ledger.heat.envelope import Doubt
 from ledger.model.ledger import Ledger
 from ledger.model.values import MoneyRange, Spread
+from ledger.money import many_rates
+from ledger.money.flows import flows
+from ledger.money.many_worths import many_worths
+from ledger.money.returns import internal_rate
 from ledger.money.worth import npv, simple_payback
 from tests.doubt.made import Linear, ranged
 from tests.plans.random_ledgers import ledgers, typical_years
@@ -107,6 +112,28 @@ def test_each_draw_is_what_its_ledger_answers_alone(chain):
         alone = chain.project_with(ledger, plain)
         assert float(together[k]) == pytest.approx(float(npv(alone)), rel=1e-8, abs=1e-6)
         assert float(years[k]) == pytest.approx(float(simple_payback(alone)), rel=1e-6, nan_ok=True)
+
+
+@QUIET
+@given(chains())
+def test_worths_in_blocks_are_those_of_all_draws_at_once(chain):
+    """Ten draws in blocks of three: the tariffs' price paths and every number are cut with them."""
+    project = chain.project(drawn(chain.inputs(), draws=10, seed=3))
+    with patch.object(many_rates, "_ROWS_AT_ONCE", 3):
+        found = many_worths(project, 10)
+    assert found.npv == pytest.approx(np.broadcast_to(npv(project), 10), rel=1e-12, abs=1e-9)
+    assert found.simple_payback_years == pytest.approx(np.broadcast_to(simple_payback(project), 10), nan_ok=True)
+    streams = flows(project)
+    late = np.broadcast_to(streams.residual[..., -1:], (10, 1))
+    amounts = np.concatenate([np.broadcast_to(streams.without_residual, (10, streams.net.shape[-1])), late], axis=1)
+    times = np.append(streams.times_years, project.study_years)
+    for row, rate in zip(amounts, found.irr, strict=True):
+        alone = internal_rate(row, times)
+        assert (alone.roots > 1 or not row.any()) == np.isnan(rate)
+        if alone.rate is not None:
+            assert rate == pytest.approx(alone.rate, rel=1e-7, abs=1e-9)
+        elif alone.roots == 0 and row.any():
+            assert rate == (np.inf if row.sum() > 0 else -np.inf)
 
 
 @QUIET
