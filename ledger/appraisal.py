@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from ledger.doubt.ahead import Ahead, look_ahead
@@ -14,12 +14,14 @@ from ledger.doubt.saving_ranges import SavingRange, saving_ranges
 from ledger.doubt.verdict import Standing, verdict
 from ledger.doubt.words import in_words
 from ledger.errors import Notice
+from ledger.heat.adds_up import AddsUp, adds_up
 from ledger.heat.assumed import heat_assumptions
 from ledger.heat.bare import Ways
-from ledger.heat.by_build import avoided_by_build, split_notices
+from ledger.heat.by_build import BuildSplit, SplitBy, split_by_build, split_notices
 from ledger.heat.fan_off import FanOffAnswer, fan_off_answer
 from ledger.heat.forecast import Forecast, forecasts
 from ledger.heat.housemodel.answer import HouseModelAnswer, fit_house
+from ledger.heat.other_ways import other_ways
 from ledger.heat.prepared import Prepared
 from ledger.heat.presence import builds_before_log_ends, presence_notices
 from ledger.heat.reckoning import HeatWork, answer_of, heat_work, prepare
@@ -103,6 +105,13 @@ class Appraisal:
     ahead: Ahead = field(default_factory=Ahead)
     around: AroundPlans = field(default_factory=AroundPlans)
     work: HeatWork | None = None
+    split: BuildSplit = field(default_factory=lambda: BuildSplit({}, SplitBy.NOTHING))
+
+    @property
+    def adds_up(self) -> tuple[AddsUp, ...]:
+        """What must agree, season by season."""
+        work = self.work
+        return () if work is None else adds_up(work.seasons, self.source, self.model, loss=work.loss)
 
 
 def appraise(
@@ -131,12 +140,11 @@ def appraise(
     prepared = prepare(record, ledger, climate_record=climate_record)
     off_nights = fan_off_answer(prepared, ledger)
     model = None if record is None else fit_house(record, prepared, ledger)
-    ways = _ways(off_nights, model)
+    ways = other_ways(off_nights, model)
     work = heat_work(prepared, ledger, ways=ways)
-    heat = answer_of(work, ledger)
-    put_in = capital(ledger)
-    accounts, said = season_accounts(ledger, heat.seasons, typical=heat.typical, net_capital=put_in.net)
-    money = _money(ledger, work, record)
+    heat = answer_of(work, ledger, model)
+    accounts, said = season_accounts(ledger, heat.seasons, typical=heat.typical, net_capital=capital(ledger).net)
+    money = _money(ledger, work, record, split_by_build(work, ledger, model))
     sure = _sure(ledger, work, money)
     ahead = _ahead(ledger, work, money, sure, _Laid(prepared, ways))
     seasons = _seasons(ledger, work, _Laid(prepared, ways), accounts, money)
@@ -153,13 +161,14 @@ def appraise(
         off_nights=off_nights,
         typical_heat=heat.typical,
         typical_money=money.typical,
-        capital=put_in,
+        capital=capital(ledger),
         worth=money.worth.figures,
         worth_range=sure.range,
         drivers=sure.drivers,
         verdict=sure.verdict,
         why=sure.why,
         builds=money.builds,
+        split=money.split,
         cash_flow=cash_flow(money.project),
         loans=loans(ledger.terms, money.project),
         plans=money.plans,
@@ -189,15 +198,6 @@ def _seasons(
     )
 
 
-def _ways(off_nights: FanOffAnswer, model: HouseModelAnswer | None) -> Ways:
-    """The bare house as the nights with the fan off and the house model answer it."""
-    return Ways(
-        fan_off={name: one.bare for name, one in off_nights.seasons.items()},
-        model={} if model is None else model.model_seasons,
-        model_believed=model is not None and model.believed,
-    )
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class _Money:
     """The money rooms' part of an answer."""
@@ -206,6 +206,7 @@ class _Money:
     typical: TypicalMoney
     worth: Worth
     builds: tuple[BuildFigures, ...]
+    split: BuildSplit
     plans: tuple[Plan, ...]
     around: AroundPlans
     fan_kwh: float | None
@@ -233,7 +234,7 @@ class _Sure:
     savings: tuple[SavingRange, ...]
 
 
-def _money(ledger: Ledger, work: HeatWork, record: HourlyRecord | None) -> _Money:
+def _money(ledger: Ledger, work: HeatWork, record: HourlyRecord | None, split: BuildSplit) -> _Money:
     """Everything that follows from the typical year in money."""
     heat = work.typical.heat
     fan_kwh = None if record is None else fan_energy_kwh(record, ledger.hold.season)
@@ -242,8 +243,7 @@ def _money(ledger: Ledger, work: HeatWork, record: HourlyRecord | None) -> _Mone
     years = {s.name: year_money(ledger, heat, s, running=running, upkeep=upkeep) for s in ledger.sources}
     year, said_year = years[ledger.terms.against]
     project = project_from(ledger, year)
-    parts = avoided_by_build(work, ledger)
-    shares = shares_of(parts)
+    shares = shares_of(split.parts)
     worth = worth_of(
         project,
         against=ledger.terms.against,
@@ -251,12 +251,13 @@ def _money(ledger: Ledger, work: HeatWork, record: HourlyRecord | None) -> _Mone
         whole_house=whole_house_project(ledger, year),
         degree_days=_degree_days(heat),
     )
-    plans, around, said_plans = _plans(ledger, work, record, fan_kwh)
+    plans, around, said_plans = _plans(ledger, work, record, (fan_kwh, shares))
     return _Money(
         project=project,
         typical=typical_money(year, running=running, upkeep=upkeep),
         worth=worth,
         builds=builds(ledger, build_years(ledger, year, shares, fan_kwh=fan_kwh)),
+        split=split,
         plans=plans,
         around=around,
         fan_kwh=fan_kwh,
@@ -266,22 +267,22 @@ def _money(ledger: Ledger, work: HeatWork, record: HourlyRecord | None) -> _Mone
             *said_running,
             *said_year,
             *worth.notices,
-            *split_notices(parts),
+            *split_notices(split.parts),
             *said_plans,
         ),
     )
 
 
 def _plans(
-    ledger: Ledger, work: HeatWork, record: HourlyRecord | None, fan_kwh: float | None
+    ledger: Ledger, work: HeatWork, record: HourlyRecord | None, known: tuple[float | None, Mapping[str, float] | None]
 ) -> tuple[tuple[Plan, ...], AroundPlans, tuple[Notice, ...]]:
-    """Every plan on the typical year, and what stands around them; none without one."""
+    """Every plan on the typical year, and what stands around them; `known`: the fan's energy, the builds' shares."""
     heat = work.typical.heat
     if heat is None:
         return (), AroundPlans(), ()
     coldest = None if record is None else record.figures.channels["outdoor"].min_c
-    judged = Judged(heat, fan_kwh, coldest, shares_of(avoided_by_build(work, ledger)))
-    compared = compare(ledger, heat, fan_kwh=fan_kwh, coldest_logged_c=coldest, shares=judged.shares)
+    judged = Judged(heat, known[0], coldest, known[1])
+    compared = compare(ledger, heat, fan_kwh=judged.fan_kwh, coldest_logged_c=coldest, shares=judged.shares)
     around = around_plans(ledger, work.seasons, compared, judged=judged)
     return compared.plans, around, compared.notices
 

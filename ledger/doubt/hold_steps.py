@@ -47,20 +47,55 @@ def hold_steps(
 
     Returns
     -------
-    tuple of HoldStep : by rising temperature; empty where the house model is used, whose runs stand for one hold
-        temperature alone, or where there is no typical year.
+    tuple of HoldStep : by rising temperature; at those alone that the house model was run at where it answers; empty
+        where there is no typical year.
     """
+    if _by_model(prepared, ledger, ways):
+        return _model_steps(prepared, ledger, ways=ways, fan_kwh=fan_kwh)
     found = []
     for step in sorted(steps_k):
-        held = replace(ledger, hold=replace(ledger.hold, temperature_c=ledger.hold.temperature_c + step))
-        typical = heat_work(prepared, held, ways=ways).typical
-        heat, curve = typical.heat, typical.curve
-        if heat is None or curve is None or curve.way is BareWay.MODEL:
+        one = _step(prepared, _held(ledger, ledger.hold.temperature_c + step), ways=ways, fan_kwh=fan_kwh)
+        if one is None:
             return ()
-        project = Chain(held, heat, curve, fan_kwh).project({})
-        worth = None if project.year.avoided_fuel_cost is None else float(npv(project))
-        found.append(HoldStep(held.hold.temperature_c, heat.need_kwh, heat.avoided_kwh, heat.to_buy_kwh, worth))
+        found.append(one)
     return tuple(found)
+
+
+def _by_model(prepared: Prepared, ledger: Ledger, ways: Ways) -> bool:
+    curve = heat_work(prepared, ledger, ways=ways).typical.curve
+    return curve is not None and curve.way is BareWay.MODEL
+
+
+def _model_steps(prepared: Prepared, ledger: Ledger, *, ways: Ways, fan_kwh: float | None) -> tuple[HoldStep, ...]:
+    """The same by the model's own runs at each temperature; none where a season has no such run."""
+    now_c = ledger.hold.temperature_c
+    if not ways.model_at or any(set(seasons) != set(ways.model) for seasons in ways.model_at.values()):
+        return ()
+    found = []
+    for hold_c, seasons in sorted([*ways.model_at.items(), (now_c, ways.model)]):
+        held = _held(ledger, hold_c)
+        if hold_c != now_c:
+            held = replace(held, house=replace(held.house, bare=BareWay.MODEL))
+        typical = ways.typical if hold_c == now_c else None
+        one = _step(prepared, held, ways=replace(ways, model=seasons, typical=typical), fan_kwh=fan_kwh)
+        if one is None:
+            return ()
+        found.append(one)
+    return tuple(found)
+
+
+def _held(ledger: Ledger, hold_c: float) -> Ledger:
+    return replace(ledger, hold=replace(ledger.hold, temperature_c=hold_c))
+
+
+def _step(prepared: Prepared, held: Ledger, *, ways: Ways, fan_kwh: float | None) -> HoldStep | None:
+    typical = heat_work(prepared, held, ways=ways).typical
+    heat, curve = typical.heat, typical.curve
+    if heat is None or curve is None:
+        return None
+    project = Chain(held, heat, curve, fan_kwh).project({})
+    worth = None if project.year.avoided_fuel_cost is None else float(npv(project))
+    return HoldStep(held.hold.temperature_c, heat.need_kwh, heat.avoided_kwh, heat.to_buy_kwh, worth)
 
 
 def first_that_pays(steps: Sequence[HoldStep]) -> HoldStep | None:

@@ -87,14 +87,14 @@ def balance_notices(balances: Sequence[StoreBalance], ledger: Ledger) -> tuple[N
         text = (
             f"Season {season}: in the nights that the stores were logged the house is said to have lost "
             f"{loss:.0f} kWh; the stores gave {release:.0f} kWh and the floor at most {explained - release:.0f} kWh. "
-            f"The heat-loss coefficient looks too high; most doubtful in it: {_most_doubtful(ledger)}."
+            f"The heat-loss coefficient looks too high; most doubtful in it: {most_doubtful(ledger)}."
         )
         return (Notice("heat-loss-too-high", text, "house.heat_loss_w_per_k"),)
     if release > FAR * loss:
         text = (
             f"Season {season}: in the nights that the stores were logged they gave {release:.0f} kWh, more than the "
             f"{loss:.0f} kWh that the house is said to have lost. The heat-loss coefficient looks too low, or a "
-            f"store is smaller than noted; most doubtful in the coefficient: {_most_doubtful(ledger)}."
+            f"store is smaller than noted; most doubtful in the coefficient: {most_doubtful(ledger)}."
         )
         return (Notice("heat-loss-too-low", text, "house.heat_loss_w_per_k"),)
     return ()
@@ -131,8 +131,17 @@ def _lost_kwh(over_k: Floats, h_w_per_k: float, step_h: float) -> float:
     return float(h_w_per_k * np.sum(np.maximum(0.0, over_k)) * step_h / WATT_HOURS_PER_KWH)
 
 
-def _most_doubtful(ledger: Ledger) -> str:
-    """The input whose own range moves the coefficient most."""
+def most_doubtful(ledger: Ledger) -> str:
+    """The input whose own range moves the heat-loss coefficient most.
+
+    Parameters
+    ----------
+    ledger : house and builds.
+
+    Returns
+    -------
+    str : its path in the ledger.
+    """
     swings = {}
     for doubt in doubts(ledger.house, ledger.builds):
         ends = {doubt.path: np.array([doubt.spread.low, doubt.spread.high])}

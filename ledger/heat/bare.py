@@ -55,13 +55,15 @@ class ModelSeason:
 class Ways:
     """What the other rooms answer about the bare house, by season name; empty: they could not.
 
-    `typical`: the model's typical year, where it ran over a long outdoor record.
+    `typical`: the model's typical year, where it ran over a long outdoor record. `model_at`: its seasons held at other
+    temperatures. [°C]
     """
 
     fan_off: Mapping[str, BareTemperature] = field(default_factory=lambda: MappingProxyType({}))
     model: Mapping[str, ModelSeason] = field(default_factory=lambda: MappingProxyType({}))
     model_believed: bool = False
     typical: TypicalHeat | None = None
+    model_at: Mapping[float, Mapping[str, ModelSeason]] = field(default_factory=lambda: MappingProxyType({}))
 
 
 NO_WAYS = Ways()

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
 
 from ledger.errors import Notice
 from ledger.heat.balance import store_balances
 from ledger.heat.envelope import changes_envelope, envelope
+from ledger.heat.housemodel.answer import HouseModelAnswer
+from ledger.heat.part_of_build import builds_of_part, own_kwh_by_part
 from ledger.heat.reckoning import HeatWork
 from ledger.heat.rungs import Coefficients, Floats, shortfall_kwh
 from ledger.heat.season import coefficients
@@ -16,42 +20,117 @@ from ledger.model.build import Build
 from ledger.model.ledger import Ledger
 
 
-def avoided_by_build(work: HeatWork, ledger: Ledger) -> Mapping[str, float | None]:
+class SplitBy(StrEnum):
+    """By what the saving was split between the builds."""
+
+    ONE_BUILD = "one build"
+    MODEL = "house model, each left out"
+    SHARES = "share_of_saving"
+    STORES = "balances of the stores"
+    EXPECTED = "expected_fraction"
+    ENVELOPE = "envelope"
+    NOTHING = "nothing"
+
+
+@dataclass(frozen=True, slots=True)
+class BuildSplit:
+    """Avoided heat by build's name [kWh], None where the data cannot split it, and by what it was split.
+
+    The known ones and the unknown add up to the typical year's avoided heat. `by` is that of the stores where layers
+    stand beside them, whose own part comes first.
+    """
+
+    parts: Mapping[str, float | None]
+    by: SplitBy
+
+
+def split_by_build(work: HeatWork, ledger: Ledger, model: HouseModelAnswer | None = None) -> BuildSplit:
     """Split the typical year's avoided heat between the builds.
 
-    Builds that change the envelope get the envelope's part, each in proportion to what leaving it out alone would
-    cost; the rest is the stores', by `share_of_saving`, else by what their stores gave back in the dark. Where nothing
-    is logged the expected fractions split it.
+    A believed house model leaves each out. Else builds that change the envelope get the envelope's part, each in
+    proportion to what leaving it out alone would cost; the rest is the stores', by `share_of_saving`, else by what
+    their stores gave back in the dark. Where nothing is logged the expected fractions split it.
 
     Parameters
     ----------
     work : the heat rooms' answer with its hours.
     ledger : builds and stores.
+    model : the house model's answer.
 
     Returns
     -------
-    mapping : avoided heat by build's name; None where the data cannot split it. The known ones and the unknown add up
-        to the typical year's avoided heat. [kWh]
+    BuildSplit
     """
     heat = work.typical.heat
     if heat is None:
-        return {b.name: None for b in ledger.builds}
+        return _unsplit(ledger)
     if len(ledger.builds) == 1:
-        return {ledger.builds[0].name: heat.avoided_kwh}
+        return BuildSplit({ledger.builds[0].name: heat.avoided_kwh}, SplitBy.ONE_BUILD)
     if not work.seasons:
         expected = {b.name: b.expected_fraction.likely if b.expected_fraction else None for b in ledger.builds}
-        return _in_proportion(ledger.builds, heat.avoided_kwh, expected)
+        return _by(SplitBy.EXPECTED, _in_proportion(ledger.builds, heat.avoided_kwh, expected))
+    by_model = _by_model(work, ledger, model, heat.avoided_kwh)
+    if by_model is not None:
+        return BuildSplit(by_model, SplitBy.MODEL)
     changing = tuple(b for b in ledger.builds if changes_envelope(b))
     storing = tuple(b for b in ledger.builds if not changes_envelope(b))
     if not storing:
-        return _in_proportion(changing, heat.avoided_kwh, _left_out_kwh(work, ledger, changing))
+        return _by(SplitBy.ENVELOPE, _in_proportion(changing, heat.avoided_kwh, _left_out_kwh(work, ledger, changing)))
     part = _envelope_part(work, ledger) if changing else 0.0
     if part is None:
-        return {b.name: None for b in ledger.builds}
+        return _unsplit(ledger)
     envelope_kwh = part * heat.need_kwh
-    split = dict(_in_proportion(changing, envelope_kwh, _left_out_kwh(work, ledger, changing)))
-    split |= _stores(storing, heat.avoided_kwh - envelope_kwh, work, ledger)
-    return {b.name: split[b.name] for b in ledger.builds}
+    stores, by = _stores(storing, heat.avoided_kwh - envelope_kwh, work, ledger)
+    split = {**_in_proportion(changing, envelope_kwh, _left_out_kwh(work, ledger, changing)), **stores}
+    return _by(by, {b.name: split[b.name] for b in ledger.builds})
+
+
+def _unsplit(ledger: Ledger) -> BuildSplit:
+    return BuildSplit({b.name: None for b in ledger.builds}, SplitBy.NOTHING)
+
+
+def _by(by: SplitBy, parts: Mapping[str, float | None]) -> BuildSplit:
+    return BuildSplit(parts, by if any(kwh is not None for kwh in parts.values()) else SplitBy.NOTHING)
+
+
+def _by_model(
+    work: HeatWork, ledger: Ledger, model: HouseModelAnswer | None, total_kwh: float
+) -> dict[str, float | None] | None:
+    """Each build's own by a believed model, carried to the typical year; None where it does not tell them apart.
+
+        part = own + (total − Σ own) · |own| / Σ |own|
+
+    Where all owns are positive this is in plain proportion; where one build takes what another gives, their signs stay.
+    """
+    if model is None or not model.believed:
+        return None
+    own: dict[str, float] = {b.name: 0.0 for b in ledger.builds}
+    for part, kwh in own_kwh_by_part(model).items():
+        owners = builds_of_part(part, ledger)
+        if not owners:
+            return None
+        shares = _among_owners(owners, work, ledger)
+        for build in owners:
+            own[build.name] += kwh * shares[build.name]
+    size = sum(abs(kwh) for kwh in own.values())
+    if size <= 0.0:
+        return None
+    rest = total_kwh - sum(own.values())
+    return {name: kwh + rest * abs(kwh) / size for name, kwh in own.items()}
+
+
+def _among_owners(owners: Sequence[Build], work: HeatWork, ledger: Ledger) -> dict[str, float]:
+    """Shares of one part of the model between several builds: layers by leaving each out, tanks by what they hold."""
+    weights: Mapping[str, float | None]
+    if all(changes_envelope(b) for b in owners):
+        weights = _left_out_kwh(work, ledger, owners)
+    else:
+        weights = {
+            b.name: sum(s.heat_capacity_kwh_per_k.likely for s in ledger.stores if s.build == b.name) for b in owners
+        }
+    shares = _in_proportion(owners, 1.0, weights)
+    even = 1.0 / len(owners)
+    return {b.name: even if (share := shares[b.name]) is None else share for b in owners}
 
 
 def split_notices(parts: Mapping[str, float | None]) -> tuple[Notice, ...]:
@@ -59,7 +138,7 @@ def split_notices(parts: Mapping[str, float | None]) -> tuple[Notice, ...]:
 
     Parameters
     ----------
-    parts : what `avoided_by_build` answers. [kWh]
+    parts : by build, from `split_by_build`. [kWh]
 
     Returns
     -------
@@ -75,14 +154,16 @@ def split_notices(parts: Mapping[str, float | None]) -> tuple[Notice, ...]:
     return (Notice("saving-not-split", text, "builds.avoided_kwh"),)
 
 
-def _stores(storing: Sequence[Build], total_kwh: float, work: HeatWork, ledger: Ledger) -> Mapping[str, float | None]:
+def _stores(
+    storing: Sequence[Build], total_kwh: float, work: HeatWork, ledger: Ledger
+) -> tuple[dict[str, float | None], SplitBy]:
     if len(storing) == 1:
-        return {storing[0].name: total_kwh}
-    shares = {b.name: b.share_of_saving for b in storing}
+        return {storing[0].name: total_kwh}, SplitBy.ENVELOPE
+    shares, by = {b.name: b.share_of_saving for b in storing}, SplitBy.SHARES
     if any(share is None for share in shares.values()):
         release = _release_by_build(work, ledger)
-        shares = {b.name: release.get(b.name) for b in storing}
-    return _in_proportion(storing, total_kwh, shares)
+        shares, by = {b.name: release.get(b.name) for b in storing}, SplitBy.STORES
+    return _in_proportion(storing, total_kwh, shares), by
 
 
 def _in_proportion(

@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ledger.errors import Notice
+from ledger.heat.adds_up import heat_loss_notices
 from ledger.heat.balance import balance_notices, store_balances
 from ledger.heat.bare import NO_WAYS, Ways
 from ledger.heat.climate import climate_years
 from ledger.heat.curve import EnergyCurve
 from ledger.heat.envelope import Envelope, air_density_kg_per_m3, envelope
+from ledger.heat.housemodel.answer import HouseModelAnswer
 from ledger.heat.prepared import Prepared, lay_out
 from ledger.heat.results import HeatAnswer, HouseFigures
 from ledger.heat.season_answer import SeasonWork, reckon_season
@@ -78,13 +80,14 @@ def reckon(prepared: Prepared, ledger: Ledger, *, ways: Ways = NO_WAYS) -> HeatA
     return answer_of(heat_work(prepared, ledger, ways=ways), ledger)
 
 
-def answer_of(work: HeatWork, ledger: Ledger) -> HeatAnswer:
+def answer_of(work: HeatWork, ledger: Ledger, model: HouseModelAnswer | None = None) -> HeatAnswer:
     """The answer that was reckoned, under the names of the results.
 
     Parameters
     ----------
     work : from `heat_work`.
     ledger : the one that it was reckoned for.
+    model : the house model's answer; what it doubts of the ledger is said.
 
     Returns
     -------
@@ -93,6 +96,7 @@ def answer_of(work: HeatWork, ledger: Ledger) -> HeatAnswer:
     notices = [n for s in work.seasons for n in s.notices]
     for season in work.seasons:
         notices += balance_notices(store_balances(season.year, ledger, work.loss), ledger)
+    notices += heat_loss_notices(work.seasons, ledger, model)
     return HeatAnswer(
         house=house_figures(ledger),
         seasons=tuple(s.heat for s in work.seasons),

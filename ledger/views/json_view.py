@@ -37,6 +37,8 @@ def appraisal_document(appraisal: Appraisal) -> dict[str, Any]:
         "capital": _plain(appraisal.capital),
         "worth": _worth(appraisal),
         "builds": _plain(appraisal.builds),
+        "builds_split_by": appraisal.split.by.value,
+        "adds_up": _plain(appraisal.adds_up),
         "saving_ranges": _plain(appraisal.saving_ranges),
         "cash_flow": _plain(appraisal.cash_flow),
         "loans": _plain(appraisal.loans),

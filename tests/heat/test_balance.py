@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from ledger.heat.balance import store_balances
-from ledger.heat.by_build import avoided_by_build, split_notices
+from ledger.heat.by_build import split_by_build, split_notices
 from ledger.heat.envelope import envelope
 from ledger.heat.reckoning import heat_work, prepare, reckon
 from ledger.model.build import Before, Store
@@ -93,7 +93,7 @@ def test_figures_that_agree_are_left_alone_and_so_are_builds_without_a_logged_st
 
 
 def parts(ledger: Ledger, logged: HourlyRecord | None) -> dict[str, float | None]:
-    return dict(avoided_by_build(heat_work(prepare(logged, ledger), ledger), ledger))
+    return dict(split_by_build(heat_work(prepare(logged, ledger), ledger), ledger).parts)
 
 
 def total(ledger: Ledger, logged: HourlyRecord) -> float:

@@ -108,6 +108,15 @@ class HouseModelAnswer:
         """Runs by season in the form that the heat rooms take."""
         return {name: season.answer.model for name, season in self.seasons.items()}
 
+    @property
+    def seasons_at(self) -> Mapping[float, Mapping[str, ModelSeason]]:
+        """The same held at other temperatures [°C]."""
+        at: dict[float, dict[str, ModelSeason]] = {}
+        for name, season in self.seasons.items():
+            for hold_c, held in season.answer.at_hold.items():
+                at.setdefault(hold_c, {})[name] = held
+        return at
+
 
 def fit_house(record: HourlyRecord, prepared: Prepared, ledger: Ledger) -> HouseModelAnswer:
     """Fit the house to the log and run it bare and built, free and held, season by season.

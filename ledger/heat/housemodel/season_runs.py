@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import pandas as pd
@@ -12,8 +12,8 @@ from numpy.typing import NDArray
 from ledger.heat.bare import ModelSeason
 from ledger.heat.housemodel.fit import Fit
 from ledger.heat.housemodel.grid import Flags, Grid
-from ledger.heat.housemodel.network import BARE, BUILT, Build
-from ledger.heat.housemodel.runs import Case, Outcome, bare_and_built, run_all
+from ledger.heat.housemodel.left_out import Ranged
+from ledger.heat.housemodel.runs import Outcome, bare_and_built, run_all
 from ledger.heat.housemodel.spread import (
     DRAWS,
     LEAST_SHARE_OF_NEED,
@@ -23,13 +23,14 @@ from ledger.heat.housemodel.spread import (
 )
 from ledger.heat.housemodel.structure import Bed
 from ledger.heat.housemodel.thermostat import NO_FAN, FanRule, fan_rule
+from ledger.heat.housemodel.variants import Voice
+from ledger.heat.housemodel.whatif import HeldAt, Told, ask
 from ledger.heat.results import Band, BareAnswer
 from ledger.heat.spans import Span
 from ledger.model.ledger import Ledger
 
 Floats = NDArray[np.float64]
 
-OTHER_HOLD_K = 3.0
 LEAST_WEIGHT = 0.02
 """A structure with a smaller share in the answer is not run."""
 EDGE = pd.Timedelta(days=1)
@@ -44,16 +45,14 @@ class SeasonAnswer:
     Attributes
     ----------
     model : in the form that the heat rooms take.
-    without : avoided heat over the season if one of the builds were not there: tank, bed, envelope. [kWh]
-    other_holds : need and avoided heat at other hold temperatures. [°C: kWh]
-    fan_hours : hours that the fan runs in the built run held at the hold temperature. [h]
+    told : what the season was asked besides: each build left out, other holds, sizes, settings of the fan.
+    at_hold : the season at other hold temperatures. [°C]
     rule : the fan's thermostat as the log shows it, of the structure with the largest share.
     """
 
     model: ModelSeason
-    without: Mapping[str, float]
-    other_holds: Mapping[float, tuple[float, float]]
-    fan_hours: float
+    told: Told
+    at_hold: Mapping[float, ModelSeason]
     rule: FanRule
 
 
@@ -86,24 +85,28 @@ def answer_season(fits: Sequence[Fit], weights: Floats, span: Span, ledger: Ledg
     """
     hold_c = ledger.hold.temperature_c
     says = [(f, float(w)) for f, w in zip(fits, weights, strict=True) if w >= LEAST_WEIGHT]
-    whole = sum(w for _, w in says)
-    runs = [_run(f, w / whole, hold_c) for f, w in says]
+    say = sum(w for _, w in says)
+    runs = [_run(f, w / say, hold_c) for f, w in says]
     grid = fits[0].problem.grid
     stamps = grid.stamps_utc
     inside = np.asarray((stamps >= span.begins_utc) & (stamps < span.ends_utc))
     covered = bool(stamps[0] <= span.begins_utc + EDGE and stamps[-1] >= span.ends_utc - EDGE)
     main = max(runs, key=lambda r: r.weight)
+    whole = _answer(runs, inside, believed=believed)
     model = ModelSeason(
         valid=_answer(runs, inside & grid.read, believed=believed),
-        whole=_answer(runs, inside, believed=believed) if covered else None,
+        whole=whole if covered else None,
         bare_free_c=_hourly_mean(grid, _blend(runs, lambda r: r.bare_free.air_c[:, 0])),
         built_free_c=_hourly_mean(grid, _blend(runs, lambda r: r.built_free.air_c[:, 0])),
         need_by_hour_kwh=_hourly_sum(grid, _blend(runs, lambda r: r.bare.heater_kwh[:, 0]), inside),
         to_buy_by_hour_kwh=_hourly_sum(grid, _blend(runs, lambda r: r.built.heater_kwh[:, 0]), inside),
     )
-    without, others = _what_ifs(main, hold_c, inside)
-    hours = float(main.built.fan_on[inside, 0].sum() * grid.step_s / 3600.0)
-    return SeasonAnswer(model, without, others, hours, main.rule)
+    doubt = allowance(main.fit) * (1.0 if believed else UNBELIEVED_FACTOR)
+    voices = [Voice(r.fit, r.weight, r.rule) for r in runs]
+    now = Ranged(whole.avoided_kwh, whole.p10, whole.p90)
+    told = ask(voices, hold_c=hold_c, season=inside, doubt_share=doubt, now=now)
+    at_hold = {held_c: _at_hold(model, held, grid, inside) for held_c, held in told.held_at.items()}
+    return SeasonAnswer(model, told, at_hold, main.rule)
 
 
 def _run(fit: Fit, weight: float, hold_c: float) -> _Runs:
@@ -132,28 +135,22 @@ def _answer(runs: Sequence[_Runs], rows: Flags, *, believed: bool) -> BareAnswer
     return BareAnswer(central_need, central, band.p10, band.p90)
 
 
-def _what_ifs(
-    main: _Runs, hold_c: float, inside: Flags
-) -> tuple[Mapping[str, float], Mapping[float, tuple[float, float]]]:
-    """Each build left out alone, and other hold temperatures, by the structure with the largest share."""
-    found, structure = main.fit.fitted[None], main.fit.problem.structure
-    house = main.fit.problem.house
-    left_out = {}
-    if structure.tank_node is not None:
-        left_out["tank"] = Build(tank=False, bed=True, envelope=True)
-    if structure.near_node is not None:
-        left_out["bed"] = Build(tank=True, bed=False, envelope=True)
-    if house.bare_factor_night != 1.0 or house.bare_factor_day != house.day_factor:
-        left_out["envelope"] = Build(tank=True, bed=True, envelope=False)
-    holds = (hold_c - OTHER_HOLD_K, hold_c, hold_c + OTHER_HOLD_K)
-    cases = [Case(stands, hold, found) for hold in holds for stands in (BARE, BUILT)]
-    cases += [Case(stands, hold_c, found) for stands in left_out.values()]
-    outcomes = run_all(main.fit.problem, cases, sun_w_m2=main.fit.marched.sun_w_m2, rule=main.rule)
-    kwh = [float(o.heater_kwh[inside, 0].sum()) for o in outcomes]
-    others = {hold: (kwh[2 * i], kwh[2 * i] - kwh[2 * i + 1]) for i, hold in enumerate(holds)}
-    bare = kwh[2]
-    without = {name: bare - kwh[2 * len(holds) + i] for i, name in enumerate(left_out)}
-    return without, others
+def _at_hold(model: ModelSeason, held: HeldAt, grid: Grid, inside: Flags) -> ModelSeason:
+    """The season held at another temperature; free runs know of no hold."""
+
+    def answer(rows: Flags) -> BareAnswer:
+        need, built = float(held.bare_kwh[rows].sum()), float(held.built_kwh[rows].sum())
+        of_all = need / float(held.bare_kwh[inside].sum()) if need > 0.0 else 0.0
+        below, above = held.avoided.kwh - held.avoided.p10, held.avoided.p90 - held.avoided.kwh
+        return BareAnswer(need, need - built, need - built - of_all * below, need - built + of_all * above)
+
+    return replace(
+        model,
+        valid=answer(inside & grid.read),
+        whole=None if model.whole is None else answer(inside),
+        need_by_hour_kwh=_hourly_sum(grid, held.bare_kwh, inside),
+        to_buy_by_hour_kwh=_hourly_sum(grid, held.built_kwh, inside),
+    )
 
 
 def _blend(runs: Sequence[_Runs], pick: Callable[[_Runs], Floats]) -> Floats:

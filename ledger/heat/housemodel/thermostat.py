@@ -24,12 +24,12 @@ class Branch:
     """One side of the thermostat, temperatures times `sign` (+1 cold side, −1 warm side).
 
     On when sign · air falls below `on_c` while sign · (bed − air) is above `over_on_k`; off when sign · air rises above
-    `off_c` or sign · (bed − air) falls below `over_off_k`.
+    `off_c` or sign · (bed − air) falls below `over_off_k`. Settings may be one for all runs of a batch or one a run.
     """
 
     sign: float
-    on_c: float
-    off_c: float
+    on_c: float | Floats
+    off_c: float | Floats
     over_on_k: float
     over_off_k: float
 

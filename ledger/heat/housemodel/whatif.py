@@ -1,0 +1,262 @@
+"""What only a fitted house can be asked: a build less, another hold temperature, another size, another thermostat."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ledger.heat.housemodel.grid import Flags
+from ledger.heat.housemodel.left_out import NONE, Doubt, Part, Parts, Ranged, Split, parts_of, split, stands, subsets
+from ledger.heat.housemodel.network import BARE, BUILT
+from ledger.heat.housemodel.spread import drawn_figures
+from ledger.heat.housemodel.variants import Tally, Variant, Voice, run_variants
+
+Floats = NDArray[np.float64]
+
+OTHER_HOLDS_K = (-3.0, 3.0)
+SIZES = (0.5, 2.0)
+OTHER_SETTINGS_K = (-2.0, 2.0)
+BESIDE_K = 1.0
+"""So far below and above the fan's cold setting the house is held to show what lies on either side of it."""
+DRAWS_ASKED = 8
+"""Draws that a what-if is run with; most of its range is wrong physics, which no draw shows."""
+
+
+class Change(StrEnum):
+    """What is changed."""
+
+    HOLD = "hold temperature"
+    SIZE = "size"
+    FAN_COLD = "fan gives back below"
+    FAN_WARM = "fan stores above"
+
+
+@dataclass(frozen=True, slots=True)
+class WhatIf:
+    """An answer over the season.
+
+    Attributes
+    ----------
+    change, part : what is changed, of which store.
+    to : the hold temperature or setting that it is changed to [°C], or how many times the size.
+    need_kwh : heat that the bare house would need.
+    avoided : heat not bought.
+    gain : heat not bought more than now.
+    fan_h : hours that the fan runs, None without one.
+    """
+
+    change: Change
+    part: Part | None
+    to: float
+    need_kwh: float
+    avoided: Ranged
+    gain: Ranged
+    fan_h: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class FanFound:
+    """The fan's thermostat as the log shows it: gives back below, stores above [°C]; None: that side was never seen.
+
+    `replayed`: no thermostat explains the logged hours, which the runs use as they are; they answer no what-if.
+    `hours`: that it runs in the season with the house held. `beside`: heat not bought with the house held just below
+    and just above the cold setting, where that lies within reach of the hold temperature.
+    """
+
+    cold_c: float | None
+    warm_c: float | None
+    replayed: bool
+    hours: float
+    beside: tuple[WhatIf, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class HeldAt:
+    """Heater energy of the bare and the built house by step at another hold temperature [kWh], and its range."""
+
+    bare_kwh: Floats
+    built_kwh: Floats
+    avoided: Ranged
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Told:
+    """Everything that was asked of one season held at `hold_c` [°C]. `now`: heat not bought as it stands. [kWh]"""
+
+    hold_c: float
+    need_kwh: float
+    now: Ranged
+    split: Split | None
+    what_ifs: tuple[WhatIf, ...]
+    fan: FanFound | None
+    held_at: Mapping[float, HeldAt]
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """A what-if: the bare house and the built one that it compares."""
+
+    change: Change
+    part: Part | None
+    to: float
+    bare: Variant
+    built: Variant
+
+
+def ask(voices: Sequence[Voice], *, hold_c: float, season: Flags, doubt_share: float, now: Ranged) -> Told:
+    """Run everything that is asked of a season and put the structures' answers together.
+
+    Central values are those of all structures by their say; the spread of draws is that of the one with most say.
+
+    Parameters
+    ----------
+    voices : structures; their say adds up to 1.
+    hold_c : hold temperature. [°C]
+    season : steps that are added up.
+    doubt_share : wrong physics as a share of an answer. [-]
+    now : heat not bought as the house stands, as it is answered elsewhere.
+
+    Returns
+    -------
+    Told
+    """
+    main = max(voices, key=lambda v: v.weight)
+    problem = main.fit.problem
+    parts = parts_of(problem.structure, problem.house)
+    bare, built = Variant(BARE, hold_c), Variant(BUILT, hold_c)
+    choices = {chosen: _as_chosen(chosen, parts, hold_c) for chosen in subsets(parts)}
+    asked = _asked(main, parts, bare, built)
+    beside = _beside(main, hold_c)
+    variants = [bare, built, *choices.values(), *(v for one in (*asked, *beside) for v in (one.bare, one.built))]
+    heard = _Heard(voices, main, variants, season)
+    need_kwh = float(heard.kwh(bare)[0])
+    doubt = Doubt(doubt_share, need_kwh)
+    saved = {chosen: heard.kwh(bare) - heard.kwh(variant) for chosen, variant in choices.items()}
+    answers = _Answers(heard, doubt, heard.kwh(bare) - heard.kwh(built), fan=Part.BED in parts)
+    return Told(
+        hold_c=hold_c,
+        need_kwh=need_kwh,
+        now=now,
+        split=split(saved, parts, doubt, together=now) if parts else None,
+        what_ifs=tuple(answers.of(one) for one in asked),
+        fan=_fan(main, heard.fan_h(built), tuple(answers.of(one) for one in beside)) if Part.BED in parts else None,
+        held_at={one.to: answers.held(one) for one in asked if one.change is Change.HOLD},
+    )
+
+
+def _as_chosen(chosen: Parts, parts: tuple[Part, ...], hold_c: float) -> Variant:
+    """None and all of the parts are the bare and the built house themselves."""
+    if chosen == NONE:
+        return Variant(BARE, hold_c)
+    return Variant(BUILT if len(chosen) == len(parts) else stands(chosen), hold_c)
+
+
+def _asked(main: Voice, parts: tuple[Part, ...], bare: Variant, built: Variant) -> list[_Asked]:
+    hold_c = built.hold_c
+    found = [_at_hold(Change.HOLD, hold_c + by) for by in OTHER_HOLDS_K]
+    for part in (Part.TANK, Part.BED):
+        if part in parts:
+            for factor in SIZES:
+                grown = (part, factor)
+                found.append(_Asked(Change.SIZE, part, factor, replace(bare, grown=grown), replace(built, grown=grown)))
+    cold_c, warm_c = _settings(main)
+    if cold_c is not None:
+        wanted = {cold_c + by for by in OTHER_SETTINGS_K}
+        if cold_c < hold_c + BESIDE_K:
+            wanted.add(hold_c + BESIDE_K)
+        found += [_Asked(Change.FAN_COLD, None, to, bare, replace(built, cold_k=to - cold_c)) for to in sorted(wanted)]
+    if warm_c is not None:
+        found += [
+            _Asked(Change.FAN_WARM, None, warm_c + by, bare, replace(built, warm_k=by)) for by in OTHER_SETTINGS_K
+        ]
+    return found
+
+
+def _beside(main: Voice, hold_c: float) -> list[_Asked]:
+    """Held just below and just above the fan's cold setting, where the hold or a what-if of it comes near."""
+    cold_c = _settings(main)[0]
+    if cold_c is None or not min(OTHER_HOLDS_K) <= cold_c - hold_c <= max(OTHER_HOLDS_K):
+        return []
+    return [_at_hold(Change.HOLD, cold_c + by) for by in (-BESIDE_K, BESIDE_K)]
+
+
+def _at_hold(change: Change, hold_c: float) -> _Asked:
+    return _Asked(change, None, hold_c, Variant(BARE, hold_c), Variant(BUILT, hold_c))
+
+
+def _settings(voice: Voice) -> tuple[float | None, float | None]:
+    """The fan's cold and warm setting [°C]; None where the log does not show one."""
+    rule = voice.rule
+    if rule.hours is not None:
+        return None, None
+    cold, warm = (None if b is None else float(b.sign * b.on_c) for b in (rule.cold, rule.warm))
+    return cold, warm
+
+
+def _fan(main: Voice, hours: float, beside: tuple[WhatIf, ...]) -> FanFound:
+    cold_c, warm_c = _settings(main)
+    return FanFound(cold_c, warm_c, main.rule.hours is not None, hours, beside)
+
+
+class _Heard:
+    """What all structures say of each variant, together."""
+
+    def __init__(self, voices: Sequence[Voice], main: Voice, variants: Sequence[Variant], season: Flags) -> None:
+        draws = drawn_figures(main.fit)[: 1 + DRAWS_ASKED]
+        self._main = run_variants(main, variants, draws, season=season)
+        self._all = [
+            (
+                v.weight,
+                self._main if v is main else run_variants(v, variants, v.fit.fitted[None], season=season),
+            )
+            for v in voices
+        ]
+
+    def kwh(self, variant: Variant) -> Floats:
+        """Heater energy of the season, the central value of all structures, then the main one's draws about it."""
+        said = self._main[variant].season_kwh
+        return np.asarray(said + (self._mean(variant, lambda t: float(t.season_kwh[0])) - said[0]))
+
+    def step_kwh(self, variant: Variant) -> Floats:
+        """The same by step at the found figures."""
+        return np.asarray(sum(weight * told[variant].step_kwh for weight, told in self._all))
+
+    def fan_h(self, variant: Variant) -> float:
+        """Hours that the fan runs in the season."""
+        return self._mean(variant, lambda t: t.fan_h)
+
+    def _mean(self, variant: Variant, pick: Callable[[Tally], float]) -> float:
+        return sum(weight * pick(told[variant]) for weight, told in self._all)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Answers:
+    """From runs to answers; `now`: heat not bought as the house stands, by draw."""
+
+    heard: _Heard
+    doubt: Doubt
+    now: Floats
+    fan: bool
+
+    def of(self, one: _Asked) -> WhatIf:
+        """A what-if's figures."""
+        need = self.heard.kwh(one.bare)
+        saved = need - self.heard.kwh(one.built)
+        return WhatIf(
+            change=one.change,
+            part=one.part,
+            to=one.to,
+            need_kwh=float(need[0]),
+            avoided=self.doubt.of(saved),
+            gain=self.doubt.of_a_change(saved, self.now),
+            fan_h=self.heard.fan_h(one.built) if self.fan else None,
+        )
+
+    def held(self, one: _Asked) -> HeldAt:
+        """The hours of another hold temperature."""
+        saved = self.heard.kwh(one.bare) - self.heard.kwh(one.built)
+        return HeldAt(self.heard.step_kwh(one.bare), self.heard.step_kwh(one.built), self.doubt.of(saved))
