@@ -19,14 +19,15 @@ from ledger.heat.assumed import heat_assumptions
 from ledger.heat.bare import Ways
 from ledger.heat.by_build import BuildSplit, SplitBy, split_by_build, split_notices
 from ledger.heat.fan_off import FanOffAnswer, fan_off_answer
-from ledger.heat.forecast import Forecast, forecasts
+from ledger.heat.forecast import Forecast, forecasts, told_after
 from ledger.heat.housemodel.answer import HouseModelAnswer, fit_house
 from ledger.heat.other_ways import other_ways
 from ledger.heat.prepared import Prepared
 from ledger.heat.presence import builds_before_log_ends, presence_notices
 from ledger.heat.reckoning import HeatWork, answer_of, heat_work, prepare
 from ledger.heat.results import HouseFigures, SeasonHeat, TypicalHeat
-from ledger.heat.season_nights import SeasonNights, fading_notices, season_nights
+from ledger.heat.season_moves import followed_notices
+from ledger.heat.season_nights import SeasonNights, season_nights
 from ledger.model.identity import Identity as Identity
 from ledger.model.identity import LogHash as LogHash
 from ledger.model.identity import Program as Program
@@ -54,6 +55,7 @@ from ledger.money.results import (
 from ledger.money.running import fan_energy_kwh, typical_running, typical_upkeep
 from ledger.money.season_account import season_accounts
 from ledger.money.season_track import SeasonTrack, season_tracks
+from ledger.money.season_worth import SeasonWorth, season_worths
 from ledger.money.year import build_years, shares_of, year_money
 from ledger.plans.around import AroundPlans, around_plans
 from ledger.plans.compare import compare
@@ -64,13 +66,14 @@ from ledger.series.record import HourlyRecord, LogFigures
 
 @dataclass(frozen=True, slots=True)
 class SeasonAnswer:
-    """One season: its heat and its money, how it is followed, its nights, what was expected of it."""
+    """One season: its heat and money, how it is followed, its nights, what was expected, the worth known at its end."""
 
     heat: SeasonHeat
     account: SeasonAccount
     track: SeasonTrack | None = None
     nights: SeasonNights | None = None
     forecast: Forecast | None = None
+    worth: SeasonWorth | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -148,7 +151,7 @@ def appraise(
     sure = _sure(ledger, work, money)
     ahead = _ahead(ledger, work, money, sure, _Laid(prepared, ways))
     seasons = _seasons(ledger, work, _Laid(prepared, ways), accounts, money)
-    said = (*said, *fading_notices([one.nights for one in seasons if one.nights is not None]))
+    said = (*said, *followed_notices(ledger, work, ways, [one.nights for one in seasons], model))
     return Appraisal(
         program=program,
         identity=identity,
@@ -191,11 +194,10 @@ def _seasons(
     tracks = season_tracks(ledger, heats, accounts, plan_kwh=plan_kwh, plan=money.typical)
     hold_c, zone = ledger.hold.temperature_c, ledger.site.timezone
     nights = season_nights(laid.prepared.years, hold_c=hold_c, timezone=zone, typical=typical)
-    expected = forecasts(laid.prepared, ledger, work, laid.ways)
-    return tuple(
-        SeasonAnswer(h, a, track=t, nights=n, forecast=f)
-        for h, a, t, n, f in zip(heats, accounts, tracks, nights, expected, strict=True)
-    )
+    told = told_after(laid.prepared, ledger, work, laid.ways)
+    worths = season_worths(ledger, [one.season for one in heats], told, fan_kwh=money.fan_kwh)
+    rows = zip(heats, accounts, tracks, nights, forecasts(work, told), worths, strict=True)
+    return tuple(SeasonAnswer(*row) for row in rows)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

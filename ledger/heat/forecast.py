@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from ledger.heat.bare import Ways
 from ledger.heat.prepared import Prepared
 from ledger.heat.reckoning import HeatWork
-from ledger.heat.results import Band
+from ledger.heat.results import Band, TypicalHeat
 from ledger.heat.typical import typical_year
 from ledger.model.ledger import Ledger
 
@@ -33,11 +34,10 @@ class Forecast:
     inside: bool
 
 
-def forecasts(prepared: Prepared, ledger: Ledger, work: HeatWork, ways: Ways) -> tuple[Forecast | None, ...]:
-    """Set each season's forecast beside what happened.
+def told_after(prepared: Prepared, ledger: Ledger, work: HeatWork, ways: Ways) -> tuple[TypicalHeat | None, ...]:
+    """The typical year as the log told it at the end of each season, from that season and the earlier ones alone.
 
-    The bare house of the earlier seasons is reckoned as it is today: where a fitted house model answers it, the model
-    has seen the later seasons too, and the forecast is only as blind as that leaves it.
+    The bare house of a season is reckoned as it is today.
 
     Parameters
     ----------
@@ -46,13 +46,34 @@ def forecasts(prepared: Prepared, ledger: Ledger, work: HeatWork, ways: Ways) ->
 
     Returns
     -------
+    tuple of TypicalHeat or None : by season, in order; the last is the typical year of the answer. None where none
+        came of the log so far.
+    """
+    blind = replace(ways, typical=None)
+    count = len(work.seasons)
+    earlier = [typical_year(prepared, ledger, work.loss, work.seasons[:i], blind).heat for i in range(1, count)]
+    return (*earlier, work.typical.heat) if count else ()
+
+
+def forecasts(work: HeatWork, told: Sequence[TypicalHeat | None]) -> tuple[Forecast | None, ...]:
+    """Set each season's forecast beside what happened.
+
+    The bare house of the earlier seasons is reckoned as it is today: where a fitted house model answers it, each season
+    by a fit of its own, no later season has been seen.
+
+    Parameters
+    ----------
+    work : all seasons as reckoned.
+    told : the typical year at the end of each season (`told_after`).
+
+    Returns
+    -------
     tuple of Forecast or None : by season, in order; None for the first one and where no typical year came of the
         earlier ones.
     """
-    blind = replace(ways, typical=None)
     found: list[Forecast | None] = []
     for i, season in enumerate(work.seasons):
-        before = typical_year(prepared, ledger, work.loss, work.seasons[:i], blind).heat if i else None
+        before = told[i - 1] if i else None
         if before is None:
             found.append(None)
             continue

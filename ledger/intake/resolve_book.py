@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, timedelta
 
+from ledger.intake.book_meters import say_meter
 from ledger.intake.desk import Desk
 from ledger.intake.schema_builds import MeterTable, RunningRow
 from ledger.intake.toml_places import Path
@@ -33,6 +34,7 @@ def resolve_running(
     """
     lines: list[RunningLine] = []
     last_of: dict[tuple[str, str], RunningLine] = {}
+    metered: dict[tuple[str, str], RunningRow] = {}
     for number, row in sorted(rows, key=lambda one: (one[1].date, one[0])):
         path = ("running", number)
         if row.target not in builds and row.target not in electric and row.target != HOUSE:
@@ -42,6 +44,9 @@ def resolve_running(
         if line is not None:
             lines.append(line)
             last_of[_like(row)] = line
+            say_meter(desk, row, metered.get(_like(row)), path)
+            if row.meter is not None:
+                metered[_like(row)] = row
     return tuple(lines)
 
 

@@ -100,7 +100,9 @@ def _log(log: LogFigures | None) -> dict[str, Any] | None:
 
 
 def _season(season: SeasonAnswer) -> dict[str, Any]:
-    followed = {"track": season.track, "nights": season.nights, "forecast": season.forecast}
+    followed = {
+        "track": season.track, "nights": season.nights, "forecast": season.forecast, "typical_year_then": season.worth,
+    }  # fmt: skip
     return {**_plain(season.heat), **_plain(season.account), **{key: _without_name(x) for key, x in followed.items()}}
 
 

@@ -19,8 +19,9 @@ Figure = tuple[str, str, str]
 def story_lines(season: SeasonAnswer, appraisal: Appraisal, *, screen: Screen) -> list[str]:
     """All that there is to say of a season beyond its row; money that rests on a placeholder is left out."""
     style, firm = style_of(appraisal), not is_placeholder(appraisal)
-    figures = [] if season.nights is None else _night_figures(season.nights, style)
-    figures += [] if season.track is None else [_line_figure(one, style) for one in season.track.lines]
+    figures = [] if season.nights is None else [_degree_hours(season, style)]
+    figures += [] if season.nights is None else _night_figures(season.nights, style)
+    figures += [] if season.track is None else [_line_figure(one, appraisal) for one in season.track.lines]
     figures += _cost_figures(season, style) if firm else []
     lines = screen.figures(figures)
     lines += _differences(season, style, screen) if firm else []
@@ -44,6 +45,11 @@ def _figure(label: str, value: float | None, measure: Measure, style: Style) -> 
     return label, shown.text, shown.unit
 
 
+def _degree_hours(season: SeasonAnswer, style: Style) -> Figure:
+    label = "Degree-hours below hold outdoors, in the hours that count"
+    return _figure(label, season.heat.dark_degree_hours_k_h, Measure.DEGREE_HOURS, style)
+
+
 def _night_figures(nights: SeasonNights, style: Style) -> list[Figure]:
     found: list[Figure] = []
     cold = nights.colder_than_typical_k
@@ -65,9 +71,12 @@ def _night_figures(nights: SeasonNights, style: Style) -> list[Figure]:
     return found
 
 
-def _line_figure(line: LineSum, style: Style) -> Figure:
-    used = [] if line.energy_kwh is None else [str(show_figure(line.energy_kwh, Measure.HEAT, style))]
-    used += [] if line.quantity is None else [f"{line.quantity:.4g} units"]
+def _line_figure(line: LineSum, appraisal: Appraisal) -> Figure:
+    """What was metered stands as it was noted, so that it can be checked against the book."""
+    style = style_of(appraisal)
+    unit = next((one.unit for one in appraisal.source.sources if one.name == line.target), "units")
+    used = [] if line.energy_kwh is None else [f"{line.energy_kwh:,.5g} kWh"]
+    used += [] if line.quantity is None else [f"{line.quantity:,.4g} {unit}"]
     used += [] if line.hours == 0.0 else [f"{line.hours:.3g} h of own work"]
     what = f"{line.what} ({line.target})" if line.what else line.target
     return _figure(f"{what}: {', '.join(used)}" if used else what, line.cost, Measure.MONEY, style)
@@ -153,5 +162,5 @@ def _pace(pace: Pace, seasons: int, style: Style) -> str:
     day = date.fromisoformat(pace.paid_on)
     return (
         f"At the pace of {of} so far ({mean} a season), in their own weather, it is paid in {years}, about "
-        f"{day.strftime('%Y-%m')}. What it is worth in the typical year is another figure: see appraise."
+        f"{day.strftime('%Y-%m')}. What it is worth in the typical year is another figure."
     )

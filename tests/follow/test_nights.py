@@ -7,7 +7,7 @@ import pandas as pd
 import pytest
 
 from ledger.heat.bare import NO_WAYS
-from ledger.heat.forecast import forecasts
+from ledger.heat.forecast import forecasts, told_after
 from ledger.heat.prepared import YearHours
 from ledger.heat.reckoning import heat_work, prepare, reckon
 from ledger.heat.season_nights import SeasonNights, fading_notices, season_nights
@@ -89,7 +89,7 @@ def test_a_forecast_is_the_typical_year_of_the_earlier_seasons_alone() -> None:
     record = winter_record(2, seed=3)
     prepared = prepare(record, ledger)
     work = heat_work(prepared, ledger)
-    first, second = forecasts(prepared, ledger, work, NO_WAYS)[:2]
+    first, second = forecasts(work, told_after(prepared, ledger, work, NO_WAYS))[:2]
     assert first is None
     assert second is not None
     half = record.hours.iloc[:8760]
@@ -113,5 +113,5 @@ def test_a_new_winters_log_leaves_the_older_seasons_as_they_were() -> None:
         work = heat_work(prepared, ledger)
         heats = [season.heat for season in work.seasons][:2]
         nights = season_nights(prepared.years, hold_c=HOLD_C, timezone="Europe/Rome", typical=None)[:2]
-        told.append((heats, nights, forecasts(prepared, ledger, work, NO_WAYS)[:2]))
+        told.append((heats, nights, forecasts(work, told_after(prepared, ledger, work, NO_WAYS))[:2]))
     assert told[0] == told[1]

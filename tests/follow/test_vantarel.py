@@ -147,6 +147,40 @@ def test_against_the_plan(seasons: list[dict[str, Any]]) -> None:
         assert against["net_saving"] == pytest.approx(own - left, abs=CENT)
 
 
+def test_the_payback_moves_from_winter_to_winter(seasons: list[dict[str, Any]]) -> None:
+    """The typical year as each winter left it, heat at the 0.20 of September 2023, capital 2143.
+
+    After one winter: fan 13.5 + 55.8 + 48.0 · 28/29 + 8.0 = 123.645 kWh = 27.20, the upkeep expected, 15: about 12.5
+    years. After two: (13.5 + 46.8) / 2 + (55.8 + 17.9 + 19.1) / 2 + (48.0 + 43.3) · 28/57 + (8.0 + 8.5) / 2 = 129.649
+    kWh = 28.52, upkeep 15: about 13.3. After three the noted upkeep, 69.50, takes the place of what was expected: 18.4.
+    The heat is what the next season's forecast holds, and the answer's own.
+    """
+    fan_kwh = (
+        13.5 + 55.8 + 48.0 * 28 / 29 + 8.0,
+        60.3 / 2 + 92.8 / 2 + 91.3 * 28 / 57 + 16.5 / 2,
+        322.9 / 3 + 131.9 * 28 / 85,
+    )
+    heat = [seasons[1]["forecast"]["avoided_kwh"], seasons[2]["forecast"]["avoided_kwh"]]
+    heat.append(document("vantarel")["typical_year"]["avoided_kwh"])
+    years = []
+    for one, kwh, fan, upkeep in zip(seasons, heat, fan_kwh, (15.0, 15.0, 69.5), strict=True):
+        then = one["typical_year_then"]
+        left = kwh * 0.20 - fan * 0.22 - upkeep
+        assert then["net_saving"] == pytest.approx(left, abs=CENT)
+        assert then["simple_payback_years"] == pytest.approx(NET_CAPITAL / left, rel=1e-6)
+        years.append(then["simple_payback_years"])
+    assert years == sorted(years)
+    worth = document("vantarel")["worth"]
+    assert seasons[2]["typical_year_then"]["npv"] == pytest.approx(worth["npv"], abs=CENT)
+    assert years[2] == pytest.approx(worth["simple_payback_years"], rel=1e-9)
+
+
+def test_the_meter_that_began_again_and_the_new_one_are_said() -> None:
+    said = {one["code"]: one["text"] for one in document("vantarel")["warnings"]}
+    assert "from 9990.3 over 10000 to 38.3 is 48" in said["meter-began-again"]
+    assert "begins at 0 where the last line ended at 111" in said["meter-replaced"]
+
+
 def test_backup_heat_is_taken_off_at_what_the_heater_delivers(seasons: list[dict[str, Any]]) -> None:
     """19.3, 71.1 and 117.8 kg · 14 kWh · 0.80 = 216.16, 796.32 and 1319.36 kWh."""
     assert [one["backup_delivered_kwh"] for one in seasons] == pytest.approx([216.16, 796.32, 1319.36])
