@@ -13,6 +13,7 @@ import polars as pl
 from ledger.intake.log_bytes import HIDDEN_SEPARATOR
 from ledger.intake.log_words import LONGEST_CELL, ON_OFF, dashes_plain, is_missing, plain
 
+_GREATEST = 1e12  # far beyond any limit of a channel, and far below where sums and squares overflow
 _NUMBER = re.compile(r"([+-]?)\s*(\d[\d.,' ]*|[.,]\d+)(?:([eE][+-]?\d{1,3})(?![\w]))?\s*(.*)")
 _GROUPED = {
     ".": re.compile(r"\d{1,3}(?:([,' ])\d{3})(?:\1\d{3})*(?:\.\d*)?|\d*\.?\d*"),
@@ -60,7 +61,7 @@ def read_cell(text: str, decimal: str) -> Cell:
     for mark in " '" + (",." if decimal == "." else ".,")[0]:
         digits = digits.replace(mark, "")
     number = float(sign + digits.replace(",", ".") + (power or ""))
-    return Cell(number, unit.strip(), understood=math.isfinite(number)) if math.isfinite(number) else _NOTHING
+    return Cell(_held_in(number), unit.strip()) if math.isfinite(number) else _NOTHING
 
 
 @dataclass(slots=True)
@@ -121,4 +122,9 @@ class NumberReader:
 def _finite(quick: pl.Series) -> npt.NDArray[np.float64]:
     values = quick.cast(pl.Float64).fill_null(math.nan).to_numpy().copy()
     values[~np.isfinite(values)] = np.nan
+    np.clip(values, -_GREATEST, _GREATEST, out=values)
     return values
+
+
+def _held_in(number: float) -> float:
+    return min(max(number, -_GREATEST), _GREATEST)

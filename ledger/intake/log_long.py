@@ -151,7 +151,7 @@ def _value(sensor: int, wanted: set[str], shape: Shape, headers: Headers, *, fil
     found = []
     for place in range(shape.columns):
         cells = [row[place] for row in ours if place < len(row) and not is_missing(row[place])]
-        numbers = sum(shape.look(cell) in (Sight.NUMBER, Sight.COUNT) for cell in cells)
+        numbers = sum(shape.look(cell) is Sight.NUMBER for cell in cells)
         if place != sensor and cells and numbers >= _MOST * len(cells):
             found.append(place)
     if len(found) == 1:

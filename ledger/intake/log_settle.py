@@ -49,10 +49,9 @@ def settle_shape(lines: Sequence[str], spec: LogSpec, *, file: str) -> Shape:
     given = _given_separator(spec, file=file)
     look = look_by(spec.time_format)
     start = max(0, (spec.header or 0))
-    trial = best_separator(sample_lines(lines[start:]), given, look)
-    if trial is None and _in_parts(lines, spec):
+    if spec.time_format is None and _in_parts(lines, spec):
         look = _look_for_years
-        trial = best_separator(sample_lines(lines[start:]), given, look)
+    trial = best_separator(sample_lines(lines[start:]), given, look)
     if trial is None:
         raise _nothing_found(lines, file)
     rows = all_cells_of(lines[:2000], trial.separator, trial.cuts)

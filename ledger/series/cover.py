@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pandas as pd
 
 from ledger.series.accounts import JUDGED, ORDER
@@ -23,15 +24,19 @@ def cover_by_day(record: HourlyRecord) -> pd.DataFrame:
     """
     hours = record.hours
     judged = [name for name in JUDGED if name in hours]
-    day = pd.DatetimeIndex(hours.index).tz_convert(record.timezone).date
-    valid = hours[judged].notna().all(axis=1) if judged else pd.Series(data=False, index=hours.index)
-    frame = pd.DataFrame({"valid": valid.astype(int), "hours": 1, "bridged": (record.reason == "bridged").astype(int)})
-    days = frame.groupby(day).sum()
-    days["share"] = days["valid"] / days["hours"]
-    days["lost"] = days["hours"] - days["valid"]
-    lost = record.reason[~valid.to_numpy()]
-    counts = pd.crosstab(day[~valid.to_numpy()], lost.to_numpy()) if len(lost) else pd.DataFrame(index=[])
-    known = [name for name in ORDER if name in counts.columns]
-    worst = counts[known].idxmax(axis=1) if known else pd.Series(dtype=object)
-    days["reason"] = worst.reindex(days.index).fillna("") if len(worst) else ""
-    return days[["hours", "valid", "share", "lost", "reason", "bridged"]]
+    valid = hours[judged].notna().all(axis=1).to_numpy() if judged else np.zeros(len(hours), bool)
+    local = pd.DatetimeIndex(hours.index).tz_convert(record.timezone).tz_localize(None)
+    number = local.to_numpy().astype("datetime64[D]").astype(np.int64)
+    days, place = np.unique(number, return_inverse=True)
+    reason = record.reason.astype(object).to_numpy()
+    lost = np.array([np.bincount(place[~valid & (reason == name)], minlength=len(days)) for name in ORDER])
+    frame = pd.DataFrame(
+        {"hours": np.bincount(place, minlength=len(days)), "valid": np.bincount(place[valid], minlength=len(days))},
+        index=days.astype("datetime64[D]").astype(object),
+    )
+    frame["share"] = frame["valid"] / frame["hours"]
+    frame["lost"] = frame["hours"] - frame["valid"]
+    worst = np.array([*ORDER, ""], dtype=object)
+    frame["reason"] = worst[np.where(lost.any(axis=0), lost.argmax(axis=0), len(ORDER))]
+    frame["bridged"] = np.bincount(place[reason == "bridged"], minlength=len(days))
+    return frame

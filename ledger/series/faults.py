@@ -46,26 +46,6 @@ def excluded(stamps_ms: Instants, spans: Sequence[Span]) -> Mask:
     return mask
 
 
-def clock_reset(stamps_ms: Instants) -> Mask:
-    """Rows whose clock had lost the date: small groups of rows, years away from the rest.
-
-    A group is set aside when it begins on 1 January (a clock that starts anew) or is less than a hundredth of all rows.
-    """
-    mask = np.zeros(len(stamps_ms), bool)
-    if len(stamps_ms) < 2:
-        return mask
-    cuts = np.flatnonzero(np.diff(stamps_ms) > th.CLOCK_GAP_YEARS * YEAR_MS) + 1
-    edges = [0, *cuts.tolist(), len(stamps_ms)]
-    sizes = np.diff(edges)
-    for i, size in enumerate(sizes):
-        if i == int(np.argmax(sizes)):
-            continue
-        new_year = starts_anew(int(stamps_ms[edges[i]]))
-        if (new_year and size < 0.5 * sizes.max()) or size < 0.01 * len(stamps_ms):
-            mask[edges[i] : edges[i + 1]] = True
-    return mask
-
-
 def starts_anew(stamp_ms: int) -> bool:
     """Whether an instant lies on a first of January somewhere on earth: where clocks start that lost the date."""
     day = np.datetime64(stamp_ms + 14 * HOUR_MS, "ms").astype("datetime64[D]")

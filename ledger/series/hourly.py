@@ -13,8 +13,9 @@ from ledger.series.accounts import Account, figures
 from ledger.series.doubts import record_notices
 from ledger.series.energy import running
 from ledger.series.faults import Span
-from ledger.series.fine import fine_step_ms
+from ledger.series.fine import fine_record, fine_step_ms
 from ledger.series.flags import REASONS, Flagged, flag, still_runs_of, still_together
+from ledger.series.lost_clock import far_groups
 from ledger.series.means import HourSums, Keeping, bridged, hour_places, keeping_of, made_even, with_bridges
 from ledger.series.readings import Instants, Mask, Readings, Table, Trace, Values
 from ledger.series.record import HourlyRecord
@@ -66,7 +67,8 @@ def hourly_record(readings: Readings, *, timezone: str, latitude_deg: float) -> 
     ------
     EPA-454/R-99-005 section 6.9 for half an hour; the README lists all thresholds.
     """
-    ordered = [in_order(table) for table in readings.tables]
+    far = far_groups([table.stamps_ms for table in readings.tables])
+    ordered = [in_order(table, far=mask) for table, mask in zip(readings.tables, far, strict=True)]
     rules = site_rules(timezone, _ends([rows.stamps_ms for rows in ordered]))
     gathered = Gathered()
     runs = [still_runs_of(rows, latitude_deg=latitude_deg) for rows in ordered] if len(ordered) > 1 else [[]]
@@ -169,22 +171,9 @@ def _fine(goods: Sequence[Good]) -> tuple[pd.DataFrame, float]:
     if not steps:
         return pd.DataFrame(index=pd.DatetimeIndex([], tz="UTC")), 60.0
     usual = min(steps)
-    step = fine_step_ms(usual)
-    firsts = [int(g.stamps_ms[0]) // step for g in goods if len(g.stamps_ms)]
-    lasts = [int(g.stamps_ms[-1]) // step for g in goods if len(g.stamps_ms)]
-    if not firsts:
-        return pd.DataFrame(index=pd.DatetimeIndex([], tz="UTC")), usual / 60_000
-    first, size = min(firsts), max(lasts) - min(firsts) + 1
-    totals: dict[str, Values] = {}
-    counts: dict[str, Values] = {}
-    for good in goods:
-        place = good.stamps_ms // step - first
-        totals[good.name] = totals.get(good.name, np.zeros(size)) + np.bincount(place, good.values, size)
-        counts[good.name] = counts.get(good.name, np.zeros(size)) + np.bincount(place, minlength=size)
-    with np.errstate(invalid="ignore"):
-        columns = {name: total / counts[name] for name, total in totals.items()}
-    index = pd.to_datetime((first + np.arange(size, dtype=np.int64)) * step, unit="ms", utc=True)
-    return pd.DataFrame(columns, index=index), usual / 60_000
+    return fine_record(
+        [(good.name, good.stamps_ms, good.values) for good in goods], fine_step_ms(usual)
+    ), usual / 60_000
 
 
 __all__ = ["HourlyRecord", "hour_places", "hourly_record"]

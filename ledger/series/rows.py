@@ -9,7 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from ledger.model.logs import Stamp
-from ledger.series.faults import Span, clock_reset, starts_anew
+from ledger.series.faults import Span, starts_anew
 from ledger.series.readings import Codes, Instants, Mask, Table, Trace, Values
 from ledger.series.zone import DAY_MS
 
@@ -68,14 +68,19 @@ def counted(files: Codes) -> dict[int, int]:
     return {i: int(n) for i, n in enumerate(counts) if n}
 
 
-def in_order(table: Table) -> Rows:
-    """Sort a table's rows, fold rows of the same instant (their readings averaged), take out rows of a lost clock."""
+def in_order(table: Table, *, far: Mask) -> Rows:
+    """Sort a table's rows, fold rows of the same instant (their readings averaged), take out rows of a lost clock.
+
+    Parameters
+    ----------
+    far : rows years away from all others, over all tables (`far_groups`).
+    """
     stamps, files = table.stamps_ms, table.file
     columns = [trace.values for trace in table.traces]
     holes: tuple[Span, ...] = ()
     reset: dict[int, int] = {}
-    lost = _lost_clock(stamps, files)
-    if lost is not None:
+    lost = far | reset_blocks(stamps, files)
+    if lost.any():
         holes = _holes(stamps, files, lost)
         reset = counted(files[lost])
         stamps, files, columns = stamps[~lost], files[~lost], [c[~lost] for c in columns]
@@ -146,15 +151,6 @@ def _folded(columns: Sequence[Values], again: Mask) -> tuple[tuple[Values, ...],
 def _last_of(group: Places) -> Mask:
     last: Mask = np.concatenate([np.diff(group) > 0, [True]])
     return last
-
-
-def _lost_clock(stamps_ms: Instants, files: Codes) -> Mask | None:
-    mask = reset_blocks(stamps_ms, files)
-    if len(stamps_ms) and int(stamps_ms.max()) - int(stamps_ms.min()) > 700 * DAY_MS:
-        rising = (np.diff(stamps_ms) >= 0).all()
-        order = np.arange(len(stamps_ms)) if rising else np.argsort(stamps_ms, kind="stable")
-        mask[order] |= clock_reset(stamps_ms[order])
-    return mask if mask.any() else None
 
 
 def reset_blocks(stamps_ms: Instants, files: Codes) -> Mask:

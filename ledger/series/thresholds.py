@@ -48,6 +48,9 @@ ZERO_JUMP_K = 3.0
 
 # clock
 CLOCK_GAP_YEARS = 2.0
+CLOCK_FEW_SHARE, CLOCK_FEW_ROWS = 0.01, 5
+CLOCK_HOLE_YEARS = 10.0
+CLOCK_FIRST_YEAR, CLOCK_LAST_YEAR = 1900, 2100
 
 # cover
 COVER_LEAST = 0.5
@@ -105,7 +108,14 @@ THRESHOLDS = (
     Threshold("spike", "two or three readings that jump away and back by one and a half times as much; readings of "
               f"the first and last {HANDLING_H:g} h beyond a jump (a logger carried by hand)",
               f"{SPIKE_READINGS} readings; {HANDLING_K:g} K", NO_SOURCE),
-    Threshold("clock", "a few rows apart from all others by", f"{CLOCK_GAP_YEARS:g} years", NO_SOURCE),
+    Threshold(
+        "clock", "a few rows (under a hundredth, or up to five) apart from all others by", f"{CLOCK_GAP_YEARS:g} years",
+        NO_SOURCE,
+    ),
+    Threshold("clock", "rows apart from the greater part of all by", f"{CLOCK_HOLE_YEARS:g} years", NO_SOURCE),
+    Threshold(
+        "clock", "a stamp before or after any record of hours", f"{CLOCK_FIRST_YEAR}; {CLOCK_LAST_YEAR}", NO_SOURCE
+    ),
     Threshold("gap", "an hour is valid when readings cover at least", f"{COVER_LEAST:.0%} of it",
               "EPA-454/R-99-005 section 6.9: at least two valid 15-minute values"),
     Threshold("bridged", "missing hours between good ones filled by a straight line, at most",

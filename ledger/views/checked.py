@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import groupby
 from typing import Any
 
 from ledger.errors import Notice
@@ -14,6 +15,7 @@ from ledger.model.values import Assumption
 from ledger.series.readings import WIDE, FileRead
 from ledger.series.record import FileFigures, HourlyRecord, LogFigures
 from ledger.views import json_view
+from ledger.views.assumed import assumed_words
 from ledger.views.complaints import notice_lines
 from ledger.views.figures import Measure, Style, show_figure
 from ledger.views.holes import REASONS, Day, Hole, days_of, holes_of
@@ -21,6 +23,7 @@ from ledger.views.screen import Screen, Signs
 
 MOST_HOLES = 12
 _DAYS_IN_ROW = 31
+_MOST_EMPTY_MONTHS = 12
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -143,7 +146,14 @@ def _calendar(days: Sequence[Day], screen: Screen) -> list[str]:
         mark = whole if one.hours_valid == one.hours else part if one.hours_valid else none
         row[one.day.day - 1] = mark
     scale = "".join(f"{day:<5}" for day in range(1, _DAYS_IN_ROW, 5)).rstrip()
-    rows = [f"{year}-{month:02d} {''.join(row)}".rstrip() for (year, month), row in sorted(months.items())]
+    empty = {" ", none}
+    rows: list[str] = []
+    for is_empty, group in groupby(sorted(months.items()), key=lambda one: set(one[1]) <= empty):
+        spans = [(f"{year}-{month:02d}", row) for (year, month), row in group]
+        if is_empty and len(spans) > _MOST_EMPTY_MONTHS:
+            rows.append(f"{spans[0][0]} to {spans[-1][0]}: nothing")
+        else:
+            rows += [f"{name} {''.join(row)}".rstrip() for name, row in spans]
     return [*lines, " " * 8 + scale, *rows]
 
 
@@ -180,7 +190,7 @@ def _assumed(c: Checked, screen: Screen) -> list[str]:
         return []
     lines = screen.heading("What was assumed, since the ledger does not say")
     for one in c.assumed:
-        lines += screen.bullet(f"{one.path}: {one.value}; {one.source}")
+        lines += screen.bullet(assumed_words(one, c.source.show))
     return lines
 
 

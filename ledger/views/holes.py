@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
+import numpy as np
+import numpy.typing as npt
 import pandas as pd
 
 from ledger.model.values import Window
@@ -61,37 +62,42 @@ def days_of(record: HourlyRecord) -> tuple[Day, ...]:
 
 def holes_of(record: HourlyRecord, *, season: Window) -> tuple[Hole, ...]:
     """Every run of hours that were not read well indoors and outdoors, in order of time."""
-    holes: list[Hole] = []
-    run: list[tuple[datetime, str]] = []
-    for moment, valid, reason in _hours(record):
-        if not valid:
-            run.append((moment, reason))
-        elif run:
-            holes.append(_hole(run, moment, season))
-            run = []
-    if run:
-        holes.append(_hole(run, run[-1][0], season))
+    local = pd.DatetimeIndex(record.hours.index).tz_convert(record.timezone)
+    lost = ~_valid(record)
+    edges = np.diff(np.concatenate([[0], lost.astype(np.int8), [0]]))
+    in_season = _in_season(local, season)
+    codes, names = pd.factorize(record.reason.astype(str).to_numpy())
+    holes = []
+    for first, after in zip(np.flatnonzero(edges == 1).tolist(), np.flatnonzero(edges == -1).tolist(), strict=True):
+        counts = Counter({name: n for name, n in zip(names, np.bincount(codes[first:after]), strict=False) if name})
+        holes.append(
+            Hole(
+                begins=local[first].to_pydatetime(),
+                ends=local[min(after, len(local) - 1)].to_pydatetime(),
+                hours=after - first,
+                hours_in_season=int(in_season[first:after].sum()),
+                reason=counts.most_common(1)[0][0] if counts.total() else "gap",
+            )
+        )
     return tuple(holes)
 
 
-def _hours(record: HourlyRecord) -> Iterator[tuple[datetime, bool, str]]:
-    """For each hour: the site's clock, whether it was read well, what befell it."""
+def _valid(record: HourlyRecord) -> npt.NDArray[np.bool_]:
+    """Which hours were read well; none where a needed channel is missing."""
     present = [name for name in NEEDED if name in record.hours.columns]
-    valid = record.hours[present].notna().all(axis=1) if len(present) == len(NEEDED) else None
-    local = pd.DatetimeIndex(record.hours.index).tz_convert(record.timezone).to_pydatetime()
-    flags = [False] * len(local) if valid is None else valid.tolist()
-    yield from zip(local, flags, (str(one) for one in record.reason), strict=True)
+    if len(present) < len(NEEDED):
+        return np.zeros(len(record.hours), bool)
+    valid: npt.NDArray[np.bool_] = record.hours[present].notna().all(axis=1).to_numpy()
+    return valid
 
 
-def _hole(run: Sequence[tuple[datetime, str]], ends: datetime, season: Window) -> Hole:
-    reasons = Counter(reason for _, reason in run if reason)
-    return Hole(
-        begins=run[0][0],
-        ends=ends,
-        hours=len(run),
-        hours_in_season=sum(1 for moment, _ in run if in_window(moment.date(), season)),
-        reason=reasons.most_common(1)[0][0] if reasons else "gap",
-    )
+def _in_season(local: pd.DatetimeIndex, window: Window) -> npt.NDArray[np.bool_]:
+    """The same as `in_window`, for many hours."""
+    here = local.month.to_numpy() * 100 + local.day.to_numpy()
+    begins = window.begins.month * 100 + window.begins.day
+    ends = window.ends.month * 100 + window.ends.day
+    inside: npt.NDArray[np.bool_] = (begins <= here) & (here <= ends)
+    return inside if begins <= ends else (here >= begins) | (here <= ends)
 
 
 def in_window(day: date, window: Window) -> bool:

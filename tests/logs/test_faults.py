@@ -414,3 +414,59 @@ def test_a_thaw_over_a_hole_is_no_other_unit(tmp_path: Path) -> None:
     write(tmp_path, [HEADER, *lines[:600], *lines[816:]])
     made, _ = record(tmp_path)
     assert made.figures.flagged_hours.gap == 36
+
+
+# --- rows years away -----------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("year", ["1031", "1899", "2101", "9999"])
+def test_a_stamp_of_no_record_is_a_clock_fault_and_draws_no_empty_centuries(tmp_path: Path, year: str) -> None:
+    """Found by fuzzing: one damaged year in a short file made an hourly record of thousands of years."""
+    lines = rows_of(truth(days=1, minutes=60))
+    lines[5] = year + lines[5][4:]
+    write(tmp_path, [HEADER, *lines])
+    made, notices = record(tmp_path)
+    assert made.figures.hours_span == 24
+    assert made.figures.files[0].flagged == 1
+    assert any(notice.code == "log-clock" for notice in notices)
+
+
+def test_a_file_of_few_rows_years_away_from_the_other_files_is_a_clock_fault(tmp_path: Path) -> None:
+    write(tmp_path, [HEADER, *rows_of(truth(days=3))], name="a.csv")
+    few = rows_of(truth(first="2009-05-05 00:00", days=1))[:3]
+    write(tmp_path, ["Time,Inside (°C),Outside (°C),More", *few], name="b.csv")
+    made, _ = record(tmp_path)
+    assert made.figures.hours_span == 72
+    assert made.figures.files[1].flagged == made.figures.files[1].rows == 3
+
+
+def test_the_lesser_part_of_a_log_behind_a_hole_of_ten_years_is_a_clock_fault(tmp_path: Path) -> None:
+    early, late = truth(first="2011-03-10 00:00", days=6), truth(days=8)
+    write(tmp_path, [HEADER, *rows_of(early), *rows_of(late)])
+    made, _ = record(tmp_path)
+    assert made.figures.hours_span == 8 * 24
+    assert made.figures.files[0].flagged == len(early.utc)
+
+
+def test_a_hole_of_three_years_between_two_winters_is_a_hole(tmp_path: Path) -> None:
+    """Both winters are kept, hour by hour and step by step; the years between have no rows in the fine record."""
+    early, late = truth(first="2022-01-10 00:00", days=6), truth(days=8)
+    write(tmp_path, [HEADER, *rows_of(early), *rows_of(late)])
+    made, _ = record(tmp_path)
+    assert made.figures.hours_valid == 14 * 24
+    assert made.figures.hours_span > 3 * 8760
+    assert len(made.fine) == len(early.utc) + len(late.utc)
+    assert made.fine["indoor"].notna().all()
+
+
+@pytest.mark.parametrize("number", ["1e308", "-1e308", "1.7e300", "9" * 40])
+def test_a_number_near_the_end_of_floats_is_out_of_range_and_nothing_overflows(tmp_path: Path, number: str) -> None:
+    """Found by fuzzing: 1.8 · 1e308 is no float, and the warning about it stood on the person's screen."""
+    lines = [line.split(",") for line in rows_of(truth(days=2), cell=lambda v: f"{v * 1.8 + 32:.1f}")]
+    for row in lines[50:250:40]:
+        row[1] = number
+    write(tmp_path, [HEADER.replace("°C", "°F"), *(",".join(row) for row in lines)])
+    channels = (ChannelSpec("indoor", "Inside (°F)"), ChannelSpec("outdoor", "Outside (°F)"))
+    made, _ = record(tmp_path, spec(channels=channels))
+    assert made.figures.files[0].flagged == 5
+    assert made.figures.hours_valid == 48

@@ -19,7 +19,7 @@ from ledger.intake.log_order import format_of, order_of_format
 from ledger.intake.log_sightings import count_kind, split_stamp
 from ledger.intake.log_stamps import Order, read_clock, read_date
 from ledger.model.logs import ChannelSpec, LogSpec, Stamp
-from ledger.series import faults, spikes
+from ledger.series import faults, lost_clock, spikes
 from ledger.series.hourly import hourly_record
 from ledger.series.record import HourlyRecord
 from tests.logs.made import HEADER, ROME, record, rows_of, spec, truth, write
@@ -226,7 +226,7 @@ def test_masks_are_as_long_as_their_readings_and_leave_them_alone(values: list[f
         faults.stuck_alone(stamps, readings, least_h=1.0, step_ms=600_000),
         faults.stuck_together(stamps, [readings, readings], step_ms=600_000),
         faults.zero_on_all([readings, readings], [0.0, 0.0]),
-        faults.clock_reset(stamps),
+        lost_clock.far_groups([stamps])[0],
     ):
         assert mask.dtype == bool
         assert len(mask) == len(readings)

@@ -268,3 +268,20 @@ def test_parts_that_make_no_moment_are_refused(tmp_path: Path, time: str, form: 
     header = time.replace(" + ", ",")
     write(tmp_path, [f"{header},Inside (°C),Outside (°C)", *parted(form)])
     assert refused(tmp_path, spec(time=time))
+
+
+def test_parts_between_tabs_are_joined(tmp_path: Path) -> None:
+    """Found by fuzzing: cut at blanks instead of tabs, the parts look like one stamp."""
+    rows = rows_of(KNOWN, stamp="%Y\t%m\t%d\t%H\t%M", separator="\t")
+    write(tmp_path, ["Year\tMonth\tDay\tHour\tMinute\tInside (°C)\tOutside (°C)", *rows])
+    made, _ = record(tmp_path)
+    agrees(made, KNOWN)
+
+
+def test_counts_of_seconds_beside_a_sensor_are_no_readings(tmp_path: Path) -> None:
+    """Found by fuzzing: both columns hold numbers, but one of them counts seconds since 1970."""
+    stamps = [str(int(moment.timestamp())) for moment in KNOWN.utc for _ in NAMES]
+    lines = [f"{stamp},{text.split(',', 1)[1]}" for stamp, (_, text) in zip(stamps, lines_of(KNOWN), strict=True)]
+    write(tmp_path, ["stamp,sensor,value", *lines])
+    made, _ = record(tmp_path, long_spec())
+    agrees(made, KNOWN)

@@ -1,0 +1,35 @@
+"""A short seeded run of the fuzz programs; the long ones are run by hand."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from ledger.intake import log_files
+from tests.fuzz.logs import case, session
+
+SEED, CASES = 20, 60
+
+
+def test_logs_made_by_structure_and_damaged_logs_are_read_or_refused_in_words() -> None:
+    tally = session(seed=SEED, seconds=240.0, most=CASES, keep=None)
+    assert not tally.faults, tally.faults
+    assert tally.cases == CASES
+    assert tally.read["by structure"] > CASES / 4  # of thirty such cases at least half come to the hourly record
+
+
+def test_a_case_can_be_made_again_by_its_number() -> None:
+    assert case(SEED, 3) == case(SEED, 3)
+    assert case(SEED, 3) != case(SEED, 5)
+
+
+def test_a_reader_that_breaks_is_found(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    def broken(*_: object, **__: object) -> None:
+        raise IndexError("list index out of range")
+
+    monkeypatch.setattr(log_files, "settle_orders", broken)
+    tally = session(seed=SEED, seconds=60.0, most=4, keep=tmp_path)
+    assert tally.faults
+    assert "IndexError" in tally.faults[0]
+    assert any(path.name == "ledger.toml" for path in tmp_path.rglob("*"))
