@@ -8,6 +8,7 @@ from ledger.views.answer import HEATER_CAUTION
 from ledger.views.figures import Measure, show_figure, show_span
 from ledger.views.phrases import row_shown
 from ledger.views.plots_report import rung_bars
+from ledger.views.plots_seasons import recovered_section
 from ledger.views.report_assumed import assumed_section
 from ledger.views.report_budget import budget_section
 from ledger.views.report_next import next_section
@@ -36,7 +37,7 @@ def page_of_evidence(a: Appraisal) -> Page:
     """The whole of page 2."""
     sections = (
         _rungs(a), _capital(a), _worth(a), budget_section(a), _break_even(a), _winters(a), assumed_section(a),
-        next_section(a), _origin(a),
+        recovered_section(a), next_section(a), _origin(a),
     )  # fmt: skip
     found = tuple(one for one in sections if one is not None)
     return Page("The evidence", (), found, CAUTION, in_first_column=half_of(found))

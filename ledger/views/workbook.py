@@ -18,6 +18,7 @@ from ledger.views.live_inputs import inputs_sheet
 from ledger.views.live_loan import loan_sheet
 from ledger.views.live_nights import nights_sheet
 from ledger.views.live_prices import price_sheet
+from ledger.views.live_recovered import recovered_sheet
 from ledger.views.live_ways import ways_sheet
 from ledger.views.live_worth import figures_of, steps_sheet, worth_sheet
 from ledger.views.live_years import Places, YearPlaces, years_sheet
@@ -25,7 +26,7 @@ from ledger.views.sheet import Paper, book_bytes
 from ledger.views.sheet_papers import holes_sheet, seasons_sheet, sources_sheet
 
 ORDER = ("answer", "inputs", "capital", "replacements", "nights", "years", "ways to heat", "loan",
-         "what if I am wrong", "holes", "where from", "adds up", "seasons", "worth", "builds", "heat bought", "prices",
+         "what if I am wrong", "holes", "where from", "adds up", "seasons", "recovered", "worth", "builds", "heat bought", "prices",
          "steps")  # fmt: skip
 """The sheets by a person's questions; the workings, which few will open, stand last."""
 
@@ -52,6 +53,7 @@ def workbook_bytes(appraisal: Appraisal) -> bytes:
     else:
         live.sheet("what if I am wrong", Paper.ACROSS).words("Nothing is known of the build's worth.")
     seasons_sheet(live)
+    recovered_sheet(live)
     holes_sheet(live)
     sources_sheet(live)
     fill_answer(live, answer, figures, rows, checks)
