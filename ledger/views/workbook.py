@@ -26,8 +26,8 @@ from ledger.views.sheet import Paper, book_bytes
 from ledger.views.sheet_papers import holes_sheet, seasons_sheet, sources_sheet
 
 ORDER = ("answer", "inputs", "capital", "replacements", "nights", "years", "ways to heat", "loan",
-         "what if I am wrong", "holes", "where from", "adds up", "seasons", "recovered", "worth", "builds", "heat bought",
-         "prices", "steps")  # fmt: skip
+         "what if I am wrong", "holes", "where from", "adds up", "seasons", "recovered", "worth", "builds",
+         "heat bought", "prices", "steps")  # fmt: skip
 """The sheets by a person's questions; the workings, which few will open, stand last."""
 
 
