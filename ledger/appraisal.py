@@ -59,6 +59,7 @@ from ledger.money.season_worth import SeasonWorth, season_worths
 from ledger.money.year import build_years, shares_of, year_money
 from ledger.plans.around import AroundPlans, around_plans
 from ledger.plans.compare import compare
+from ledger.plans.dearer import dearer_doubts
 from ledger.plans.results import Plan
 from ledger.plans.ties import Judged
 from ledger.series.record import HourlyRecord, LogFigures
@@ -271,6 +272,7 @@ def _money(ledger: Ledger, work: HeatWork, record: HourlyRecord | None, split: B
             *worth.notices,
             *split_notices(split.parts),
             *said_plans,
+            *dearer_doubts(ledger, plans, npv_against=worth.figures.npv_against),
         ),
     )
 

@@ -53,6 +53,16 @@ class Notice:
     line: int | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """One kind of doubt about input that can be read: its code, when it is said, how to mend it, whence its limits."""
+
+    code: str
+    when: str
+    mend: str
+    source: str
+
+
 class WarmledgerError(Exception):
     """The root of every error a person may see."""
 

@@ -37,11 +37,6 @@ def drawn(doubts: Iterable[Doubt], *, draws: int = DRAWS, seed: int = SEED) -> M
     return {d.path: _triangular(d.spread, generator.permutation(middle)) for d in doubts}
 
 
-def symmetric(half_width: float) -> Spread:
-    """A difference that is likely 0 and lies within ± a half-width."""
-    return Spread(likely=0.0, low=-half_width, high=half_width, basis=Basis.ESTIMATED)
-
-
 def from_band(likely: float, *, p10: float, p90: float) -> Spread:
     """The triangle whose tenth and ninetieth percentiles lie near a band's ends.
 

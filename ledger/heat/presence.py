@@ -4,10 +4,17 @@ from __future__ import annotations
 
 import pandas as pd
 
-from ledger.errors import Notice
+from ledger.errors import Doubt, Notice
 from ledger.model.build import Build, Item, Status
 from ledger.model.ledger import Ledger
 from ledger.series.record import HourlyRecord
+
+BEFORE = Doubt(
+    "log-before-build",
+    "the log ends before the first paid receipt of any build",
+    "log a winter with the build; a receipt's date may be wrong",
+    "the receipts' own dates",
+)
 
 
 def builds_before_log_ends(record: HourlyRecord | None, ledger: Ledger) -> bool:
@@ -39,7 +46,7 @@ def presence_notices(record: HourlyRecord | None, ledger: Ledger) -> tuple[Notic
         "The log ends before any build was there (its items are planned, quoted, or dated later): it shows the house "
         "without it, and what is printed as saved is not the build's doing. Log a winter with the build."
     )
-    return (Notice("log-before-build", text, "build"),)
+    return (Notice(BEFORE.code, text, "build", ledger.builds[0].line),)
 
 
 def _paid(build: Build) -> tuple[Item, ...]:

@@ -17,7 +17,7 @@ from ledger.heat.bare import (
     on_grid,
     sorted_band,
 )
-from ledger.heat.draws import drawn, from_band, symmetric
+from ledger.heat.draws import drawn, from_band
 from ledger.heat.envelope import Doubt, Envelope, doubts, envelope
 from ledger.heat.heat_curve import heat_curve
 from ledger.heat.prepared import Integers, YearHours
@@ -130,7 +130,7 @@ def every_temperature_way(
     found = {BareWay.LIFT: _by_lift(year, ledger, house_loss, backup)}
     twin = bare_by_twin_c(year)
     if twin is not None:
-        accuracy = symmetric(sensor_accuracy_k(ledger, "unheated"))
+        accuracy = thermometer_shift_k(ledger, "unheated")
         found[BareWay.TWIN] = _by_temperature(
             BareWay.TWIN, year, ledger, house_loss, backup, (twin, Doubt(BARE, accuracy))
         )
@@ -226,7 +226,7 @@ def _band(
     """
     air, h, bare_c = hours
     efficiency = Doubt(BACKUP, Spread(1.0, backup.low_factor, backup.high_factor))
-    indoor = Doubt(INDOOR, symmetric(sensor_accuracy_k(ledger, "indoor")))
+    indoor = Doubt(INDOOR, thermometer_shift_k(ledger, "indoor"))
     nights = Doubt(NIGHTS, NIGHTS_FACTOR)
     draws = drawn((*doubts(ledger.house, ledger.builds), indoor, doubt, efficiency, nights))
     drawn_loss = envelope(ledger.house, ledger.builds, elevation_m=ledger.site.elevation_m, draws=draws)
@@ -243,6 +243,25 @@ def _band(
     return Band(float(low), float(high))
 
 
+def thermometer_shift_k(ledger: Ledger, channel: str) -> Spread:
+    """By how much a thermometer may read high or low all season long, likely by nothing.
+
+    Its accuracy is what one thermometer in ten exceeds on either side, not a limit: makers quote it as typical, and a
+    season's range has to hold a bias as large as that.
+
+    Parameters
+    ----------
+    ledger : logs with their channels.
+    channel : its name.
+
+    Returns
+    -------
+    Spread : [K]
+    """
+    accuracy_k = sensor_accuracy_k(ledger, channel)
+    return from_band(0.0, p10=-accuracy_k, p90=accuracy_k)
+
+
 def sensor_accuracy_k(ledger: Ledger, channel: str) -> float:
     """A thermometer's accuracy as noted, the worst where several logs hold the channel; 0.5 K where none says.
 
@@ -253,7 +272,7 @@ def sensor_accuracy_k(ledger: Ledger, channel: str) -> float:
 
     Returns
     -------
-    float : half-width. [K]
+    float : what one in ten exceeds on either side. [K]
 
     Source
     ------

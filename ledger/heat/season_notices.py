@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from ledger.errors import Notice
+from ledger.errors import Doubt, Notice
 from ledger.heat.months import month_names
 from ledger.heat.prepared import YearHours
 from ledger.heat.results import SeasonHeat
@@ -17,6 +17,15 @@ from ledger.model.ledger import Ledger, Show
 
 ENOUGH_COVER = 0.9
 LEAST_HEAT_PER_KWH_OF_FAN = 2.0
+
+LITTLE_HEAT = Doubt(
+    "little-heat-per-fan-kwh",
+    f"each kilowatt-hour that the build used avoided less than {LEAST_HEAT_PER_KWH_OF_FAN:g} kWh of heat; under 1 the "
+    "fan uses more than it gives",
+    "look at the fan's watts and the meter; a thermostat that runs it less, or only when the bed is warmer than the "
+    "air, may save more than it costs",
+    "common practice, no source: what a heat pump gives in the cold",
+)
 
 
 def season_notices(heat: SeasonHeat, year: YearHours, ledger: Ledger, reckoned: Reckoned) -> tuple[Notice, ...]:
@@ -116,11 +125,16 @@ def _of_the_answer(heat: SeasonHeat, ledger: Ledger) -> Said:
         )
     per_kwh = heat.avoided_per_kwh_used
     if per_kwh is not None and per_kwh < LEAST_HEAT_PER_KWH_OF_FAN:
-        yield (
-            "little-heat-per-fan-kwh",
-            f"each kilowatt-hour that the build used avoided {per_kwh:.1f} kWh of heat; a heat pump gives more.",
-            "seasons.avoided_per_kwh_used",
+        yield (LITTLE_HEAT.code, _little_heat(per_kwh), "seasons.avoided_per_kwh_used")
+
+
+def _little_heat(per_kwh: float) -> str:
+    if per_kwh < 1.0:
+        return (
+            f"the build used more electricity than the heat avoided ({per_kwh:.1f} kWh for each kilowatt-hour): "
+            f"an electric heater would have given more. To mend it {LITTLE_HEAT.mend}."
         )
+    return f"each kilowatt-hour that the build used avoided {per_kwh:.1f} kWh of heat; a heat pump gives more."
 
 
 def _of_the_unknown(heat: SeasonHeat, year: YearHours) -> Said:

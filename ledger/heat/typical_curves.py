@@ -12,13 +12,13 @@ from ledger.errors import Notice
 from ledger.heat.bare import sorted_band
 from ledger.heat.bare_lift import bare_lift_p10_k, lift_over_outdoors_k
 from ledger.heat.curve import EnergyCurve, LoggedPart, heat_inputs, likely_lift_k, model_input
-from ledger.heat.draws import drawn, symmetric
+from ledger.heat.draws import drawn
 from ledger.heat.envelope import Doubt, Envelope
 from ledger.heat.heat_curve import HeatCurve, heat_curve
 from ledger.heat.prepared import Integers
 from ledger.heat.results import Band, TypicalHeat
 from ledger.heat.rungs import CountedAir, Floats
-from ledger.heat.season import BACKUP, BARE, INDOOR, sensor_accuracy_k
+from ledger.heat.season import BACKUP, BARE, INDOOR, thermometer_shift_k
 from ledger.heat.typical_growth import TypicalGrowth
 from ledger.heat.typical_hours import LoggedYear
 from ledger.model.house import BareWay
@@ -103,8 +103,8 @@ def curve_of(
     EnergyCurve
     """
     fractions = expected_fractions(ledger) if logged is None else ()
-    bare = Doubt(BARE, symmetric(sensor_accuracy_k(ledger, "unheated")))
-    indoor = Doubt(INDOOR, symmetric(sensor_accuracy_k(ledger, "indoor") if logged is not None else 0.0))
+    bare = Doubt(BARE, thermometer_shift_k(ledger, "unheated"))
+    indoor = Doubt(INDOOR, thermometer_shift_k(ledger, "indoor") if logged is not None else Spread.sure(0.0))
     efficiency = _backup_efficiency(ledger) if logged is not None and logged.backup_kwh > 0.0 else Spread.sure(1.0)
     inputs = heat_inputs(ledger, way, bare=bare, indoor=indoor, backup=Doubt(BACKUP, efficiency))
     return EnergyCurve(

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 
 from ledger import __version__
 from ledger.errors import Notice
+from ledger.heat.doubtful_dates import date_doubts
+from ledger.heat.doubtful_log import log_doubts
 from ledger.intake.ledger_file import read_ledger
 from ledger.intake.log_files import read_logs
 from ledger.model.identity import Identity, LogHash, Program
@@ -71,7 +73,7 @@ def gather(path: Path | str, *, progress: Progress | None = None) -> Gathered:
         ledger=ledger,
         record=record,
         climate_record=outdoors,
-        warnings=(*ledger.notices, *said, *said_outdoors),
+        warnings=(*ledger.notices, *said, *_doubts(record, ledger), *said_outdoors),
     )
 
 
@@ -97,6 +99,11 @@ def gather_and_appraise(path: Path | str, *, progress: Progress | None = None) -
     LedgerError, LogError : as `gather`.
     """
     return appraise_gathered(gather(path, progress=progress))
+
+
+def _doubts(record: HourlyRecord | None, ledger: Ledger) -> tuple[Notice, ...]:
+    """What ledger and record make doubtful together."""
+    return (*(() if record is None else log_doubts(record, ledger)), *date_doubts(record, ledger))
 
 
 def _record(

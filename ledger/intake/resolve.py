@@ -8,7 +8,8 @@ from typing import Any
 
 from ledger.intake.desk import Desk, entry_of
 from ledger.intake.money_values import NO_CURRENCY
-from ledger.intake.plausible import doubt_floor, doubt_items, doubt_lives, doubt_prices, doubt_ranges
+from ledger.intake.plausible import doubt_before, doubt_house, doubt_items, doubt_lives, doubt_ranges, doubt_season
+from ledger.intake.plausible_prices import doubt_prices
 from ledger.intake.resolve_book import resolve_running
 from ledger.intake.resolve_builds import check_before, resolve_build, resolve_store
 from ledger.intake.resolve_house import resolve_house
@@ -153,10 +154,14 @@ def _doubt(desk: Desk, sheets: Sheets, place: _Place, trade: _Trade, terms: Term
     """Doubts about a ledger that is in order."""
     house_keys = sheets.table("house", HouseSection)
     if house_keys is not None and place.house is not None:
-        doubt_floor(desk, house_keys, place.house)
+        doubt_house(desk, house_keys, place.house)
+    if place.site is not None and place.hold is not None:
+        doubt_season(desk, place.site, place.hold.season)
     doubt_ranges(desk)
     doubt_prices(desk, trade.sources)
-    doubt_items(desk, sheets.many("build", BuildRow))
+    rows = sheets.many("build", BuildRow)
+    doubt_before(desk, rows)
+    doubt_items(desk, rows, sheets.many("spent", SpentRow))
     doubt_lives(desk, trade.builds, terms.study_years)
 
 

@@ -48,7 +48,6 @@ def resolve_house(desk: Desk, section: HouseSection) -> House | None:
     if floor is None or volume is None or not surfaces:
         return None
     edges = _edges(desk, section, measured, floor)
-    _plausible(desk, section, surfaces, floor)
     return House(
         floor_area_m2=floor,
         volume_m3=volume,
@@ -252,26 +251,3 @@ def _sun_gain(desk: Desk, section: HouseSection) -> Spread:
         return section.sun_gain
     desk.assume_row(("house", "sun_gain"), SUN_GAIN)
     return of_row(SUN_GAIN)
-
-
-def _plausible(desk: Desk, section: HouseSection, surfaces: list[Surface], floor: Spread) -> None:
-    """Doubts that change no figure."""
-    envelope = sum(surface.area_m2.likely for surface in surfaces)
-    if envelope < 1.05 * floor.likely:
-        desk.notice(
-            "floor-for-cover",
-            ("house",),
-            f"the surfaces ({envelope:.4g} m2) are hardly larger than the floor ({floor.likely:.4g} m2); the envelope "
-            "of a growing house is 2.5 to 4 times its floor: was the floor taken for the cover?",
-        )
-    for surface in surfaces:
-        u = surface.u_value_w_per_m2_k.likely
-        if not 0.1 <= u <= 8.0:
-            number = next((n for n, row in enumerate(section.surface) if row.name == surface.name), None)
-            path = ("house", "u_value") if number is None else ("house", "surface", number, "u_value")
-            desk.notice(
-                "u-value-unit",
-                path,
-                f'a U-value of {u:.3g} W/m2/K for "{surface.name}" is outside 0.1 to 8: is it in the unit of its paper '
-                "(1 Btu/h/ft2/degF is 5.68 W/m2/K), or an R-value?",
-            )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+from ledger.errors import Doubt
 from ledger.intake.desk import Desk
 from ledger.intake.scalars import month_day
 from ledger.intake.schema_house import CropSection, HoldSection, LedgerSection, SiteSection
@@ -17,9 +18,20 @@ from ledger.sources import CROP_BASE_C, SEASON_NORTH, SEASON_SOURCE, SEASON_SOUT
 from ledger.units import is_fahrenheit
 
 _CUSTOM = "the custom of this program"
-_MOST_HOURS_OFF = 3.5
-_MOST_DEGREES_OFF = 45.0
+_MOST_AHEAD_H, _MOST_BEHIND_H = 3.0, 1.75
+_AHEAD_OF_ALL_NEAR_H, _NEAR = 1.9, 5
+_MOST_DEGREES_OFF = 40.0
 _DEGREES_PER_HOUR = 15.0
+_ONE_CLOCK_FOR_ALL = "Asia/Shanghai"
+
+ZONE = Doubt(
+    "zone-and-place",
+    f"the zone's clock in January is more than {_MOST_AHEAD_H:g} h ahead of the sun at the longitude or "
+    f"{_MOST_BEHIND_H:g} h behind it, or {_AHEAD_OF_ALL_NEAR_H:g} h ahead and none of the {_NEAR} nearest zones has "
+    f"its hour; or its principal place is more than {_MOST_DEGREES_OFF:g}° of arc away",
+    "look at the signs of latitude and longitude (north and east are positive) and at the zone's name",
+    "offsets and places: IANA time zone database; the limits lie beyond its widest zones (western China 2.9 h ahead)",
+)
 
 
 def resolve_site(desk: Desk, section: SiteSection) -> Site:
@@ -44,20 +56,25 @@ def resolve_site(desk: Desk, section: SiteSection) -> Site:
 
 def _doubt_zone(desk: Desk, section: SiteSection) -> None:
     """A zone that is hours off the sun at this longitude, or whose principal place lies far away, is doubted."""
-    offset = ZoneInfo(section.timezone).utcoffset(datetime(2025, 1, 15))
-    if offset is None:
-        return
-    sun = section.longitude / _DEGREES_PER_HOUR
-    off = (offset.total_seconds() / 3600.0 - sun + 12.0) % 24.0 - 12.0
+    near = likeliest(section.latitude, section.longitude, count=_NEAR)
+    clock = _january_h(section.timezone)
+    ahead = (clock - section.longitude / _DEGREES_PER_HOUR + 12.0) % 24.0 - 12.0
     far = angle_to_zone(section.timezone, section.latitude, section.longitude) or 0.0
-    if abs(off) > _MOST_HOURS_OFF or far > _MOST_DEGREES_OFF:
-        near = likeliest(section.latitude, section.longitude)
+    alone = section.timezone != _ONE_CLOCK_FOR_ALL and all(_january_h(zone) != clock for zone in near)
+    wrong = ahead > _MOST_AHEAD_H or ahead < -_MOST_BEHIND_H or (ahead > _AHEAD_OF_ALL_NEAR_H and alone)
+    if wrong or far > _MOST_DEGREES_OFF:
         desk.notice(
-            "zone-and-place",
+            ZONE.code,
             ("site", "timezone"),
             f'"{section.timezone}" does not go with latitude {section.latitude:g}, longitude {section.longitude:g}: '
-            f"are the signs right (north and east are positive)? Likely zones there: {listed(near)}",
+            f"are the signs right (north and east are positive)? Likely zones there: {listed(near[:3])}",
         )
+
+
+def _january_h(zone: str) -> float:
+    """A zone's offset in January. [h]"""
+    offset = ZoneInfo(zone).utcoffset(datetime(2025, 1, 15))
+    return 0.0 if offset is None else offset.total_seconds() / 3600.0
 
 
 def resolve_hold(desk: Desk, section: HoldSection, latitude_deg: float | None) -> Hold:

@@ -18,7 +18,9 @@ class ChannelTable(k.Section):
     column: k.Text = Field(description="its header; case, blanks and degree signs do not matter")
     unit: k.Text | None = Field(None, description="its unit, unless it stands in the header")
     offset: k.Difference | None = Field(None, description="added to every reading")
-    accuracy: k.Accuracy | None = Field(None, description="how far a reading may be off")
+    accuracy: k.Accuracy | None = Field(
+        None, description="how far a reading may be off: one thermometer in ten is off by more, to either side"
+    )
     power: k.PlainPower | None = Field(None, description="what a 0/1 channel draws when on (heater: delivers)")
 
 

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ledger.heat.curve import FLOOR_HEAT, LIFT
-from ledger.heat.draws import drawn, from_band, symmetric
+from ledger.heat.draws import drawn, from_band
 from ledger.heat.envelope import Doubt
 from ledger.heat.excess import Excess
 from ledger.heat.prepared import Prepared
@@ -164,7 +164,6 @@ def test_draws_are_the_same_on_every_run_and_keep_to_their_triangle() -> None:
 def test_a_triangle_laid_through_a_band_has_it_as_its_percentiles() -> None:
     values = drawn([Doubt("x", from_band(10.0, p10=8.0, p90=12.0))], draws=4000)["x"]
     assert np.quantile(values, [0.1, 0.9]) == pytest.approx([8.0, 12.0], abs=0.02)
-    assert (symmetric(0.5).low, symmetric(0.5).likely, symmetric(0.5).high) == (-0.5, 0.0, 0.5)
 
 
 def test_the_band_of_a_typical_year_by_lift_is_the_curve_at_the_two_ends(winter: Prepared) -> None:

@@ -96,13 +96,14 @@ def tenth_to_ninetieth(values: np.ndarray) -> float:
 
 
 def test_a_twin_s_range_comes_from_thermometers_and_from_nights_that_stand_for_a_heater() -> None:
-    """H certain; both thermometers ± 0.5 K; an added heat that stands for 0.8 to 1.43 of a heater's (triangles).
+    """H certain; one thermometer in ten off by more than 0.5 K to either side; heat added is 0.8 to 1.43 of a heater's.
 
-    avoided = 0.1 n · (5 − e + f) · s, drawn here with numpy's own triangles.
+    avoided = 0.1 n · (5 − e + f) · s, drawn here with numpy's own triangles; the triangle whose tenth percentile is
+    0.5 K from its middle has a half-width of 0.5 / (1 − √0.2) = 0.9045 K.
     """
     first, second = season_of(flat(unheated=-2.0), january()), season_of(flat(unheated=-2.0), january())
     generator = np.random.default_rng(1)
-    e, f = (generator.triangular(-0.5, 0.0, 0.5, 200_000) for _ in range(2))
+    e, f = (generator.triangular(-0.9045, 0.0, 0.9045, 200_000) for _ in range(2))
     expected = tenth_to_ninetieth((5 - e + f) * generator.triangular(0.8, 1.0, 1.43, 200_000))
     assert first.avoided_range_kwh == second.avoided_range_kwh
     width = first.avoided_range_kwh.p90 - first.avoided_range_kwh.p10
@@ -119,7 +120,7 @@ def test_a_better_thermometer_narrows_a_twin_s_range() -> None:
 
 @pytest.mark.parametrize("channel", ["indoor", "unheated"])
 def test_either_thermometer_s_doubt_widens_a_twin_s_range(channel: str) -> None:
-    """± 3 K on a saving of 5 K an hour: by itself a triangle spans 2 · 0.553 · 3 = 3.3 K from p10 to p90."""
+    """± 3 K on a saving of 5 K an hour: by itself it spans 2 · 3 = 6 K from p10 to p90, less where need ends it."""
     poor = LogSpec("x.csv", (ChannelSpec(channel, "a", accuracy_k=3.0),))
     season = season_of(flat(unheated=-2.0), january(logs=(poor,)))
     width = season.avoided_range_kwh.p90 - season.avoided_range_kwh.p10

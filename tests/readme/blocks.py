@@ -90,6 +90,14 @@ def thresholds() -> str:
     return table(("flag", "threshold", "value", "source"), rows)
 
 
+def doubts() -> str:
+    """What is doubted though it can be read."""
+    from ledger.intake.doubts import DOUBTS
+
+    rows = [(f"`{d.code}`", d.when, d.mend, d.source) for d in DOUBTS]
+    return table(("code", "said when", "to mend it", "source of its limits"), rows)
+
+
 def commands() -> str:
     """Every command with its options, as the program itself lists them."""
     import typer.main
@@ -146,6 +154,7 @@ BLOCKS: Mapping[str, Callable[[], str]] = {
     "lives": lives,
     "half-widths": half_widths,
     "thresholds": thresholds,
+    "doubts": doubts,
     "commands": commands,
 }
 SCREENS: Mapping[str, Shown] = {

@@ -1,0 +1,1 @@
+"""Faults planted in logs: each moves the credited heat by no more than its range, or is named."""

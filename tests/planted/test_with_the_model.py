@@ -1,0 +1,112 @@
+"""Faults through the whole chain with the house model: five weeks of a farm with tubes and tank, other physics."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+import pytest
+
+from ledger.appraisal import Appraisal
+from ledger.errors import LogError
+from ledger.heat.results import Band
+from ledger.intake.gather import gather, gather_and_appraise
+from tests.housemodel.farms import Farms, draw_farms, ledger_of, log_of
+from tests.housemodel.simulator import run
+from tests.planted import faults
+
+SEED = 21
+TUBES_AND_TANK = 3
+
+
+@pytest.fixture(scope="module")
+def farms() -> Farms:
+    drawn = draw_farms(4, SEED, days=(40, 75))
+    return replace(drawn, houses=replace(drawn.houses, hold_c=np.full(4, 6.0)))
+
+
+@pytest.fixture(scope="module")
+def station(farms: Farms) -> pd.DataFrame:
+    """The log of the farm with tubes and tank, without holes."""
+    logged = run(farms.houses, farms.weather, tank=True, bed=True, hold_c=None)
+    return log_of(replace(farms, holes=np.zeros(4, dtype=np.int64)), logged, TUBES_AND_TANK, SEED)
+
+
+@pytest.fixture(scope="module")
+def written(farms: Farms, tmp_path_factory: pytest.TempPathFactory) -> Callable[[pd.DataFrame], Path]:
+    """Writes a log beside the farm's ledger, each in a folder of its own, and says where the ledger is."""
+
+    def write(table: pd.DataFrame) -> Path:
+        folder = tmp_path_factory.mktemp("farm")
+        (folder / "ledger.toml").write_text(ledger_of(farms, TUBES_AND_TANK), encoding="utf-8")
+        table.tz_localize(None).to_csv(folder / "log.csv", date_format="%Y-%m-%d %H:%M")
+        return folder / "ledger.toml"
+
+    return write
+
+
+@pytest.fixture(scope="module")
+def clean(station: pd.DataFrame, written: Callable[[pd.DataFrame], Path]) -> Appraisal:
+    return gather_and_appraise(written(station))
+
+
+def whole(appraisal: Appraisal) -> tuple[float, Band]:
+    """The credited heat of the whole season with its range: a missing night earns nothing in the valid hours alone."""
+    (season,) = appraisal.seasons
+    credited, span = season.heat.avoided_whole_season_kwh, season.heat.avoided_whole_season_range_kwh
+    assert credited is not None
+    assert span is not None
+    return credited, span
+
+
+def test_the_clean_log_is_answered_by_the_model_with_a_range_that_says_something(clean: Appraisal) -> None:
+    """A range as wide as the heat itself would hold any fault."""
+    credited, span = whole(clean)
+    assert clean.seasons[0].heat.bare.used == "model"
+    assert span.p10 < credited < span.p90
+    assert span.p90 - span.p10 < credited
+
+
+@pytest.mark.parametrize("plant", faults.WITHIN_RANGE, ids=lambda plant: plant.__name__)
+def test_a_fault_moves_the_credited_heat_by_no_more_than_its_range(
+    plant: faults.Plant, clean: Appraisal, station: pd.DataFrame, written: Callable[[pd.DataFrame], Path]
+) -> None:
+    """What the clean log credits lies in the range of the faulty one."""
+    faulty = gather_and_appraise(written(plant(station)))
+    _, span = whole(faulty)
+    assert span.p10 <= whole(clean)[0] <= span.p90
+    if plant in faults.NAMED:
+        assert faults.NAMED[plant] & {notice.code for notice in faulty.warnings}
+
+
+@pytest.mark.parametrize(
+    "plant", [p for p in faults.NAMED if p not in faults.WITHIN_RANGE], ids=lambda plant: plant.__name__
+)
+def test_a_fault_that_turns_the_answer_is_named_with_its_line(
+    plant: faults.Plant, station: pd.DataFrame, written: Callable[[pd.DataFrame], Path]
+) -> None:
+    """Reading alone says so, before anything is reckoned; the line is that of the channel in the ledger."""
+    path = written(plant(station))
+    named = [notice for notice in gather(path).warnings if notice.code in faults.NAMED[plant]]
+    assert len(named) == 1
+    line = named[0].line
+    assert line is not None
+    typed = path.read_text(encoding="utf-8").splitlines()[line - 1]
+    assert typed.split(" = ")[0] == named[0].path.removeprefix("log.")
+
+
+def test_a_unit_that_turns_midway_is_refused_at_its_row(
+    station: pd.DataFrame, written: Callable[[pd.DataFrame], Path]
+) -> None:
+    """The header is line 1, so that the first row of the second half is line n // 2 + 2."""
+    with pytest.raises(LogError) as told:
+        gather(written(faults.fahrenheit_from_the_middle_on(station)))
+    assert told.value.complaints[0].place.line == len(station) // 2 + 2
+
+
+def test_the_clean_log_is_not_doubted(station: pd.DataFrame, written: Callable[[pd.DataFrame], Path]) -> None:
+    doubted = frozenset().union(*faults.NAMED.values())
+    assert not doubted & {notice.code for notice in gather(written(station)).warnings}
