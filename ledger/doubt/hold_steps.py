@@ -47,13 +47,15 @@ def hold_steps(
 
     Returns
     -------
-    tuple of HoldStep : by rising temperature; at those alone that the house model was run at where it answers; empty
-        where there is no typical year.
+    tuple of HoldStep : by rising temperature; at those alone that the house model was run at where it answers; without
+        it not above the setting at which the fan stops giving back; empty where there is no typical year.
     """
     if _by_model(prepared, ledger, ways):
         return _model_steps(prepared, ledger, ways=ways, fan_kwh=fan_kwh)
     found = []
     for step in sorted(steps_k):
+        if step > 0.0 and ways.warmest_hold_c is not None and ledger.hold.temperature_c + step > ways.warmest_hold_c:
+            continue
         one = _step(prepared, _held(ledger, ledger.hold.temperature_c + step), ways=ways, fan_kwh=fan_kwh)
         if one is None:
             return ()

@@ -56,7 +56,8 @@ class Ways:
     """What the other rooms answer about the bare house, by season name; empty: they could not.
 
     `typical`: the model's typical year, where it ran over a long outdoor record. `model_at`: its seasons held at other
-    temperatures. [°C]
+    temperatures [°C]. `warmest_hold_c`: held above it by a heater, a fan that the log shows to start only in a colder
+    house gives nothing back, so that a log of a colder house says nothing of the saving there; None: no such fan. [°C]
     """
 
     fan_off: Mapping[str, BareTemperature] = field(default_factory=lambda: MappingProxyType({}))
@@ -64,6 +65,7 @@ class Ways:
     model_believed: bool = False
     typical: TypicalHeat | None = None
     model_at: Mapping[float, Mapping[str, ModelSeason]] = field(default_factory=lambda: MappingProxyType({}))
+    warmest_hold_c: float | None = None
 
 
 NO_WAYS = Ways()

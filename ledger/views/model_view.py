@@ -96,6 +96,7 @@ def _what_if(one: WhatIf) -> dict[str, Any]:
         "gain_kwh": one.gain.kwh,
         "gain_range_kwh": _range(one.gain),
         "fan_hours": one.fan_h,
+        "fan_kwh": one.fan_kwh,
     }
 
 
@@ -105,6 +106,7 @@ def _fan(fan: FanFound) -> dict[str, Any]:
         "stores_above_c": fan.warm_c,
         "replayed": fan.replayed,
         "hours": fan.hours,
+        "fan_kwh": fan.kwh,
         "beside_its_cold_setting": [_what_if(one) for one in fan.beside],
     }
 

@@ -20,6 +20,7 @@ Floats = NDArray[np.float64]
 OTHER_HOLDS_K = (-3.0, 3.0)
 SIZES = (0.5, 2.0)
 OTHER_SETTINGS_K = (-2.0, 2.0)
+WATT_HOURS_PER_KWH = 1000.0
 BESIDE_K = 1.0
 """So far below and above the fan's cold setting the house is held to show what lies on either side of it."""
 DRAWS_ASKED = 8
@@ -47,6 +48,7 @@ class WhatIf:
     avoided : heat not bought.
     gain : heat not bought more than now.
     fan_h : hours that the fan runs, None without one.
+    fan_kwh : what it draws in them, None where its power is not known.
     """
 
     change: Change
@@ -56,6 +58,7 @@ class WhatIf:
     avoided: Ranged
     gain: Ranged
     fan_h: float | None
+    fan_kwh: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,14 +66,16 @@ class FanFound:
     """The fan's thermostat as the log shows it: gives back below, stores above [°C]; None: that side was never seen.
 
     `replayed`: no thermostat explains the logged hours, which the runs use as they are; they answer no what-if.
-    `hours`: that it runs in the season with the house held. `beside`: heat not bought with the house held just below
-    and just above the cold setting, where that lies within reach of the hold temperature.
+    `hours`, `kwh`: that it runs in the season with the house held, and what it draws then (None: its power is not
+    known). `beside`: heat not bought with the house held just below and just above the cold setting, where that lies
+    within reach of the hold temperature.
     """
 
     cold_c: float | None
     warm_c: float | None
     replayed: bool
     hours: float
+    kwh: float | None
     beside: tuple[WhatIf, ...] = ()
 
 
@@ -136,14 +141,15 @@ def ask(voices: Sequence[Voice], *, hold_c: float, season: Flags, doubt_share: f
     need_kwh = float(heard.kwh(bare)[0])
     doubt = Doubt(doubt_share, need_kwh)
     saved = {chosen: heard.kwh(bare) - heard.kwh(variant) for chosen, variant in choices.items()}
-    answers = _Answers(heard, doubt, heard.kwh(bare) - heard.kwh(built), fan=Part.BED in parts)
+    power = problem.house.fan_power_w if Part.BED in parts else None
+    answers = _Answers(heard, doubt, heard.kwh(bare) - heard.kwh(built), power)
     return Told(
         hold_c=hold_c,
         need_kwh=need_kwh,
         now=now,
         split=split(saved, parts, doubt, together=now) if parts else None,
         what_ifs=tuple(answers.of(one) for one in asked),
-        fan=_fan(main, heard.fan_h(built), tuple(answers.of(one) for one in beside)) if Part.BED in parts else None,
+        fan=_fan(main, answers.fan(built), tuple(answers.of(one) for one in beside)) if Part.BED in parts else None,
         held_at={one.to: answers.held(one) for one in asked if one.change is Change.HOLD},
     )
 
@@ -197,9 +203,9 @@ def _settings(voice: Voice) -> tuple[float | None, float | None]:
     return cold, warm
 
 
-def _fan(main: Voice, hours: float, beside: tuple[WhatIf, ...]) -> FanFound:
+def _fan(main: Voice, ran: tuple[float, float | None], beside: tuple[WhatIf, ...]) -> FanFound:
     cold_c, warm_c = _settings(main)
-    return FanFound(cold_c, warm_c, main.rule.hours is not None, hours, beside)
+    return FanFound(cold_c, warm_c, main.rule.hours is not None, *ran, beside)
 
 
 class _Heard:
@@ -235,17 +241,18 @@ class _Heard:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Answers:
-    """From runs to answers; `now`: heat not bought as the house stands, by draw."""
+    """From runs to answers; `now`: heat not bought as the house stands, by draw; `fan_w`: 0 unknown, None no fan."""
 
     heard: _Heard
     doubt: Doubt
     now: Floats
-    fan: bool
+    fan_w: float | None
 
     def of(self, one: _Asked) -> WhatIf:
         """A what-if's figures."""
         need = self.heard.kwh(one.bare)
         saved = need - self.heard.kwh(one.built)
+        fan_h, fan_kwh = (None, None) if self.fan_w is None else self.fan(one.built)
         return WhatIf(
             change=one.change,
             part=one.part,
@@ -253,8 +260,15 @@ class _Answers:
             need_kwh=float(need[0]),
             avoided=self.doubt.of(saved),
             gain=self.doubt.of_a_change(saved, self.now),
-            fan_h=self.heard.fan_h(one.built) if self.fan else None,
+            fan_h=fan_h,
+            fan_kwh=fan_kwh,
         )
+
+    def fan(self, variant: Variant) -> tuple[float, float | None]:
+        """The fan's hours and what it draws in them; a bed of another size has as much more fan. [h, kWh]"""
+        hours = self.heard.fan_h(variant)
+        grown = variant.grown[1] if variant.grown is not None and variant.grown[0] is Part.BED else 1.0
+        return hours, grown * hours * self.fan_w / WATT_HOURS_PER_KWH if self.fan_w else None
 
     def held(self, one: _Asked) -> HeldAt:
         """The hours of another hold temperature."""
