@@ -14,6 +14,7 @@ from ledger.intake.log_file import RawFile, read_file
 from ledger.intake.log_instants import Dated, dated, settle_orders
 from ledger.intake.log_notices import file_notices
 from ledger.intake.log_sanity import complaints_about
+from ledger.intake.log_strewn import strewn_dates
 from ledger.model.logs import LogSpec
 from ledger.series.readings import FileRead, Readings, Table, Trace
 
@@ -60,6 +61,9 @@ def read_logs(
             notices.extend(file_notices(raw, made, path=f"log[{section}]"))
         tables.extend(_tables(section, spec, raws, dated_files, first_file=len(files)))
         files.extend(made.read for made in dated_files)
+    strewn = strewn_dates(tables, files)
+    if strewn is not None:
+        complaints.append(strewn)
     if complaints:
         raise LogError(complaints)
     return Readings(tuple(tables), tuple(files), tuple(notices))

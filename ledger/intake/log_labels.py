@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import difflib
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from ledger.errors import Complaint
 from ledger.intake.log_shape import Shape, is_unit_row
@@ -23,6 +25,14 @@ class Column:
     units: tuple[LogUnit, ...]
 
 
+class _Label(NamedTuple):
+    """A label, the same without case and marks, and that without its unit."""
+
+    text: str
+    folded: str
+    bare: str
+
+
 class Headers:
     """The labels of each column: every header line's cell, and the cells joined from top to bottom."""
 
@@ -32,12 +42,22 @@ class Headers:
         self.named = [cells for cells in shape.headers if not is_unit_row(cells)]
         self._all = shape.headers
         self.bare = not self.named
+        self._ready: list[list[_Label]] | None = None
 
     def labels(self, place: int) -> list[str]:
         """Labels of a column, likeliest first."""
         cells = [line[place] for line in self.named if place < len(line) and line[place]]
         joined = " ".join(cells)
         return list(dict.fromkeys([*reversed(cells), joined])) if cells else []
+
+    def _folded(self) -> list[list[_Label]]:
+        """Labels of every column, made ready for comparison once."""
+        if self._ready is None:
+            self._ready = [
+                [_Label(text, folded(text), folded(without_unit(text))) for text in self.labels(place)]
+                for place in range(self.count)
+            ]
+        return self._ready
 
     def main(self, place: int) -> str:
         """The label shown for a column."""
@@ -64,15 +84,15 @@ class Headers:
             like = self.matches(numbered[1])
             nth = int(numbered[2])
             return [like[nth - 1]] if 1 <= nth <= len(like) else []
-        bare = without_unit(wanted)
-        tests = (
-            lambda label: label == wanted.strip(),
-            lambda label: folded(label) == folded(wanted),
-            lambda label: folded(without_unit(label)) == folded(bare) and _units_agree(label, wanted),
+        whole, bare, exact = folded(wanted), folded(without_unit(wanted)), wanted.strip()
+        tests: tuple[Callable[[_Label], bool], ...] = (
+            lambda label: label.text == exact,
+            lambda label: label.folded == whole,
+            lambda label: label.bare == bare and _units_agree(label.text, wanted),
         )
         for test in tests:
-            found = [p for p in range(self.count) if any(test(label) for label in self.labels(p))]
-            if found and folded(wanted):
+            found = [p for p, labels in enumerate(self._folded()) if any(test(label) for label in labels)]
+            if found and whole:
                 return found
         place = re.fullmatch(r"#?\s*(\d+)", wanted.strip())
         return [int(place[1]) - 1] if place and 1 <= int(place[1]) <= self.count else []
@@ -81,6 +101,12 @@ class Headers:
 def _units_agree(label: str, wanted: str) -> bool:
     ours, theirs = units_in(wanted), units_in(label)
     return not ours or not theirs or bool(set(ours) & set(theirs))
+
+
+def _places(found: list[int]) -> str:
+    """Places counted from 1, at most twelve."""
+    shown = ", ".join(str(place + 1) for place in found[:12])
+    return shown + (f" and {len(found) - 12} more" if len(found) > 12 else "")
 
 
 def unmatched(wanted: str, found: list[int], headers: Headers, *, file: str, line: int | None, entry: str) -> Complaint:
@@ -92,7 +118,7 @@ def unmatched(wanted: str, found: list[int], headers: Headers, *, file: str, lin
             names = [f"{wanted}#{n}" for n in range(1, len(found) + 1)]
         options = " or ".join(f'{entry}"{name}"{close}' for name in names[:4])
         return trouble(
-            f'{len(found)} columns are headed "{wanted}" (from the left: {", ".join(str(p + 1) for p in found)})',
+            f'{len(found)} columns are headed "{wanted}" (from the left: {_places(found)})',
             file=file, line=line, mend=f"say which one: {options}",
         )  # fmt: skip
     names = [name for name in headers.all_main() if name]

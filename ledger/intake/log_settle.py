@@ -27,6 +27,7 @@ _SEPARATORS = {
     "comma": ",", "semicolon": ";", "tab": "\t", "\\t": "\t", "bar": "|", "pipe": "|", "space": " ", "blank": " ",
     "blanks": " ", "fixed": FIXED, "fixed width": FIXED,
 }  # fmt: skip
+_MOST_COLUMNS = 1000
 _DECIMALS = {"point": ".", "dot": ".", "comma": ",", ".": ".", ",": ","}
 
 
@@ -69,6 +70,13 @@ def settle_shape(lines: Sequence[str], spec: LogSpec, *, file: str) -> Shape:
     head = Head(lines, rows, first, columns, trial.separator, trial.cuts)
     headers = header_lines(head, spec.header)
     names = [header.cells for header in headers]
+    widest = max([columns, *(len(cells) for cells in names)])
+    if widest > _MOST_COLUMNS:
+        raise log_error(
+            f"a line holds {widest} cells: have several lines run together?", file=file,
+            line=headers[-1].place + 1 if headers else first + 1,
+            mend=f"export it again with {_MOST_COLUMNS} columns at most",
+        )  # fmt: skip
     _comma_twice(names, data, trial.separator, file=file, line=first + 1)
     if headers:
         columns = max(columns, trimmed(names[-1]) if not trial.cuts else 0)

@@ -19,7 +19,6 @@ COARSE_MS = 60.5 * MINUTE_MS
 _REGULAR_SHARE = 0.98
 _COVER_SLACK = 0.04
 _MOST_ALIKE = 0.05  # a few rows alike: a change of sign at zero, a change of another column
-_GRID_MS = MINUTE_MS
 
 
 class Keeping(StrEnum):
@@ -119,13 +118,16 @@ def _by_least_steps(values: Values) -> bool:
 
 
 def _held(stamps_ms: Instants, values: Values) -> Even:
-    """Each reading held until the next, at most three hours, on a grid of one minute."""
-    first = -(-int(stamps_ms[0]) // _GRID_MS)
-    grid = np.arange(first, int(stamps_ms[-1]) // _GRID_MS + 1, dtype=np.int64) * _GRID_MS
-    place = np.searchsorted(stamps_ms, grid, side="right") - 1
-    fresh = grid - stamps_ms[place] <= th.HOLD_HOURS * HOUR_MS
+    """Each reading held until the next, at most three hours, in pieces that lie within an hour."""
+    ends = np.minimum(np.append(stamps_ms[1:], stamps_ms[-1] + 1), stamps_ms + round(th.HOLD_HOURS * HOUR_MS))
+    hour = stamps_ms // HOUR_MS
+    pieces = (ends - 1) // HOUR_MS - hour + 1
+    row = np.repeat(np.arange(len(stamps_ms)), pieces)
+    nth = np.arange(len(row)) - np.repeat(np.cumsum(pieces) - pieces, pieces)
+    begins = np.where(nth == 0, stamps_ms[row], (hour[row] + nth) * HOUR_MS)
+    cover = np.minimum(ends[row], (hour[row] + nth + 1) * HOUR_MS) - begins
     note = f"rows stand only where a value changed: each is held until the next, at most {th.HOLD_HOURS:g} h"
-    return Even(grid[fresh], values[place[fresh]], float(_GRID_MS), note)
+    return Even(begins, values[row], cover.astype(np.float64), note)
 
 
 def _coarse(stamps_ms: Instants, values: Values, step_ms: float, *, straight: bool) -> Even:

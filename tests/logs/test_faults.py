@@ -470,3 +470,22 @@ def test_a_number_near_the_end_of_floats_is_out_of_range_and_nothing_overflows(t
     made, _ = record(tmp_path, spec(channels=channels))
     assert made.figures.files[0].flagged == 5
     assert made.figures.hours_valid == 48
+
+
+def test_rows_on_change_with_years_between_them_need_no_more_room_than_their_readings(tmp_path: Path) -> None:
+    """Found by fuzzing: readings held until the next were laid on a grid of minutes, over a hole of eight years too.
+
+    Two spells of rows that stand only where a whole degree changed, the second 3000 days after the first.
+    """
+    known = truth(days=4, minutes=1)
+    rows = [HEADER]
+    for day in (0, 3000):
+        last = None
+        for moment, a, b in zip(known.wall(), known.indoor, known.outdoor, strict=True):
+            if (now := (round(a), round(b))) != last:
+                rows.append(f"{moment + timedelta(days=day):%Y-%m-%d %H:%M},{now[0]},{now[1]}")
+                last = now
+    write(tmp_path, rows)
+    made, notices = record(tmp_path)
+    assert any("only where a value changed" in notice.text for notice in notices)
+    assert len(made.fine) < 20 * 144

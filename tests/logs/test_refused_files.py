@@ -194,3 +194,27 @@ def test_complaints_of_all_sections_come_in_one_go(tmp_path: Path) -> None:
     write(tmp_path, ["Time,Inside,Outside", *LINES[1:]], name="a.csv")
     bad = spec(file="a.csv", channels=(ChannelSpec("indoor", "Inside"), ChannelSpec("outdoor", "Out")))
     assert len(refused(tmp_path, bad, spec(file="none.csv"))) >= 2
+
+
+def test_a_header_of_thousands_of_cells_is_refused_at_its_line(tmp_path: Path) -> None:
+    """Found by fuzzing: a header that had run together three thousand times took long and was named cell by cell."""
+    write(tmp_path, [",".join([HEADER] * 3000), *LINES[1:]])
+    (complaint,) = refused(tmp_path)
+    assert complaint.place.line == 1
+    assert len(complaint.what) < 100
+
+
+def test_many_columns_of_one_name_are_named_by_their_first_places(tmp_path: Path) -> None:
+    rows = [line.split(",")[0] + ",5.1" * 40 for line in LINES[1:]]
+    write(tmp_path, [",".join(["Time", *["Inside (°C)"] * 40]), *rows])
+    complaint = refused(tmp_path, spec(channels=(INDOOR,)))[0]
+    assert "and 28 more" in complaint.what
+
+
+def test_dates_strewn_over_a_century_are_refused(tmp_path: Path) -> None:
+    """Found by fuzzing: damaged years, a few rows in each, made a record of ninety years with next to nothing in it."""
+    lines = [f"{2005 + (i // 15) % 90}{line[4:]}" for i, line in enumerate(LINES[1:])]
+    write(tmp_path, [HEADER, *lines])
+    (complaint,) = refused(tmp_path)
+    assert "2005" in complaint.what
+    assert "time_format" in complaint.mend
