@@ -72,27 +72,16 @@ def settle_shape(lines: Sequence[str], spec: LogSpec, *, file: str) -> Shape:
     names = [header.cells for header in headers]
     widest = max([columns, *(len(cells) for cells in names)])
     if widest > _MOST_COLUMNS:
-        raise log_error(
-            f"a line holds {widest} cells: have several lines run together?", file=file,
-            line=headers[-1].place + 1 if headers else first + 1,
-            mend=f"export it again with {_MOST_COLUMNS} columns at most",
-        )  # fmt: skip
+        raise _run_together(widest, file=file, line=headers[-1].place + 1 if headers else first + 1)
     _comma_twice(names, data, trial.separator, file=file, line=first + 1)
     if headers:
         columns = max(columns, trimmed(names[-1]) if not trial.cuts else 0)
         first = min(first, headers[-1].place + 1)
     decimal = _decimal(spec, data, trial.separator, file=file, line=first + 1)
+    places = tuple(header.place + 1 for header in headers)
     return Shape(
-        trial.separator,
-        trial.cuts,
-        decimal,
-        columns,
-        tuple(names),
-        tuple(header.place + 1 for header in headers),
-        first + 1,
-        _thinned(data),
-        look,
-    )
+        trial.separator, trial.cuts, decimal, columns, tuple(names), places, first + 1, _thinned(data), look
+    )  # fmt: skip
 
 
 def _in_parts(lines: Sequence[str], spec: LogSpec) -> bool:
@@ -105,6 +94,11 @@ def _in_parts(lines: Sequence[str], spec: LogSpec) -> bool:
 
 def _look_for_years(cell: str) -> Sight:
     return seen_by_year(sight(cell), cell)
+
+
+def _run_together(cells: int, *, file: str, line: int) -> LogError:
+    what = f"a line holds {cells} cells: have several lines run together?"
+    return log_error(what, file=file, line=line, mend=f"export it again with {_MOST_COLUMNS} columns at most")
 
 
 def _nothing_found(lines: Sequence[str], file: str) -> LogError:
