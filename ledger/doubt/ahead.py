@@ -8,6 +8,7 @@ from ledger.doubt.breakeven import BreakEven
 from ledger.doubt.chain import Chain
 from ledger.doubt.forward import Forward, forward
 from ledger.doubt.hold_steps import HoldStep, hold_steps
+from ledger.doubt.measure_next import MeasureNext, measure_next
 from ledger.doubt.plan_ranges import PlanRange, plan_ranges
 from ledger.doubt.verdict import facts_that_would_change_it
 from ledger.errors import Notice
@@ -26,6 +27,7 @@ class Ahead:
     hold_steps: tuple[HoldStep, ...] = ()
     plan_ranges: tuple[PlanRange, ...] = ()
     facts: tuple[str, ...] = ()
+    measure: tuple[MeasureNext, ...] = ()
 
     @property
     def said(self) -> tuple[Notice, ...]:
@@ -57,4 +59,5 @@ def look_ahead(
         hold_steps=hold_steps(prepared, chain.ledger, ways=ways, fan_kwh=chain.fan_kwh),
         plan_ranges=plan_ranges(chain),
         facts=facts_that_would_change_it(break_evens),
+        measure=measure_next(chain),
     )

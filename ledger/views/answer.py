@@ -9,6 +9,7 @@ from ledger.views.closing import assumed_lines, cover_lines, warning_lines
 from ledger.views.doubts import doubt_lines
 from ledger.views.figures import Measure, show_figure, show_span
 from ledger.views.grid import grid_lines
+from ledger.views.measure import measure_lines
 from ledger.views.phrases import day_words, month_words, row_lines
 from ledger.views.row import bare_words, is_placeholder, style_of
 from ledger.views.rungs import rung_lines
@@ -49,6 +50,7 @@ def answer_lines(appraisal: Appraisal, *, screen: Screen) -> list[str]:
         *_back(appraisal, screen),
         *doubt_lines(appraisal, screen),
         *fact_lines(appraisal, screen),
+        *measure_lines(appraisal, screen),
         *_warmth(appraisal, screen),
         *_plans(appraisal, screen),
         *next_lines(appraisal, screen),

@@ -139,6 +139,7 @@ def _ahead(appraisal: Appraisal) -> dict[str, Any]:
         "benefit": None if ahead.benefit is None else _fields(ahead.benefit, leave=("notices",)),
         "going_on_npv": None if ahead.forward is None else _plain(ahead.forward.going_on_npv),
         "next_steps": [] if ahead.forward is None else _plain(ahead.forward.steps),
+        "measure_next": _plain(ahead.measure),
     }
 
 

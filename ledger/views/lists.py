@@ -7,6 +7,7 @@ from ledger.views.closing import warning_lines
 from ledger.views.compare_screen import PLACEHOLDER
 from ledger.views.figures import Measure
 from ledger.views.grid import grid_lines
+from ledger.views.measure import measure_lines
 from ledger.views.row import is_placeholder, style_of
 from ledger.views.screen import Screen
 from ledger.views.season_story import pace_lines, story_lines
@@ -47,7 +48,7 @@ def season_lines(appraisal: Appraisal, *, screen: Screen) -> list[str]:
     lines += _worth_lines(appraisal, screen=screen)
     for season in reversed(appraisal.seasons):
         lines += story_lines(season, appraisal, screen=screen)
-    return lines + warning_lines(appraisal, screen=screen)
+    return lines + measure_lines(appraisal, screen) + warning_lines(appraisal, screen=screen)
 
 
 def _worth_lines(appraisal: Appraisal, *, screen: Screen) -> list[str]:

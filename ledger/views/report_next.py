@@ -1,28 +1,18 @@
-"""What to measure next: the cheapest step against the greatest doubt."""
+"""What to measure next: what is missing first, then the input whose narrowing shrinks the range of the gain most."""
 
 from __future__ import annotations
 
 from ledger.appraisal import Appraisal
-from ledger.doubt.words import in_words
-from ledger.heat.season import BACKUP, BARE, INDOOR, NIGHTS
-from ledger.money.results import Driver
+from ledger.views.measure import step_words, steps_of
 from ledger.views.phrases import month_words
-from ledger.views.report_parts import Bullets, Section, name_of
+from ledger.views.report_parts import Bullets, Section
 from ledger.views.row import is_placeholder
 
-MOST_STEPS, MOST_DRIVERS_ASKED = 4, 6
+MOST_STEPS = 3
 _METERED_NIGHTS = (
     "A heater with a meter, holding the house at a steady temperature for three calm and cold nights: shows what "
     "heat the house loses."
 )
-_STEPS = (
-    (("hold.nights_for_a_heater", NIGHTS, "house.surface", "house.edge", "house.air_changes", "house.model"),
-     _METERED_NIGHTS),
-    ((BARE,), "The sensor in the other house set beside the one in this house for a night: shows how far they differ."),
-    ((INDOOR,), "Both thermometers in ice water for an hour: shows their error."),
-    ((BACKUP,), "The heater's fuel weighed or metered for a week."),
-    (("labour",), "Hours of own work noted in the season book as they are done."),
-)  # fmt: skip
 
 
 def next_section(a: Appraisal) -> Section:
@@ -48,20 +38,5 @@ def _what_is_missing(a: Appraisal) -> list[str]:
 
 
 def _against_doubts(a: Appraisal) -> list[str]:
-    if is_placeholder(a):
-        return []
-    return [step for driver in a.drivers[:MOST_DRIVERS_ASKED] if (step := _step(driver, a))]
-
-
-def _step(driver: Driver, a: Appraisal) -> str:
-    path = driver.input
-    for starts, words in _STEPS:
-        if any(path.startswith(start) for start in starts):
-            return words
-    if path.endswith(("price", "price_growth")):
-        return "The heater's yearly fuel bills, with price and quantity, as they come."
-    if path.endswith("efficiency"):
-        return f"A test or data sheet for {name_of(in_words(path, a.source), most=70)}."
-    if path.endswith((".amount", "hours")):
-        return f"A paper for {name_of(in_words(path, a.source), most=70)}."
-    return ""
+    """By a placeholder the ways to find out stand among what is missing."""
+    return [] if is_placeholder(a) else [step_words(one, a) for one in steps_of(a, most=MOST_STEPS)]
