@@ -21,6 +21,7 @@ from ledger.heat.by_build import BuildSplit, SplitBy, split_by_build, split_noti
 from ledger.heat.fan_off import FanOffAnswer, fan_off_answer
 from ledger.heat.forecast import Forecast, forecasts, told_after
 from ledger.heat.housemodel.answer import HouseModelAnswer, fit_house
+from ledger.heat.housemodel.typical_run import over_climate
 from ledger.heat.other_ways import other_ways
 from ledger.heat.prepared import Prepared
 from ledger.heat.presence import builds_before_log_ends, presence_notices
@@ -57,7 +58,7 @@ from ledger.money.season_account import season_accounts
 from ledger.money.season_track import SeasonTrack, season_tracks
 from ledger.money.season_worth import SeasonWorth, season_worths
 from ledger.money.year import build_years, shares_of, year_money
-from ledger.plans.around import AroundPlans, around_plans
+from ledger.plans.around import AroundPlans, Outdoors, around_plans, look_outdoors
 from ledger.plans.compare import compare
 from ledger.plans.dearer import dearer_doubts
 from ledger.plans.results import Plan
@@ -144,15 +145,16 @@ def appraise(
     prepared = prepare(record, ledger, climate_record=climate_record)
     off_nights = fan_off_answer(prepared, ledger)
     model = None if record is None else fit_house(record, prepared, ledger)
-    ways = other_ways(off_nights, model)
+    ways = over_climate(other_ways(off_nights, model), model, prepared, ledger)
     work = heat_work(prepared, ledger, ways=ways)
     heat = answer_of(work, ledger, model)
     accounts, said = season_accounts(ledger, heat.seasons, typical=heat.typical, net_capital=capital(ledger).net)
     money = _money(ledger, work, record, split_by_build(work, ledger, model))
+    around = look_outdoors(money.around, ledger, work.seasons, money.plans, Outdoors(model, prepared, climate_record))
     sure = _sure(ledger, work, money)
     ahead = _ahead(ledger, work, money, sure, _Laid(prepared, ways))
     seasons = _seasons(ledger, work, _Laid(prepared, ways), accounts, money)
-    said = (*said, *followed_notices(ledger, work, ways, [one.nights for one in seasons], model))
+    said = (*said, *around.notices, *followed_notices(ledger, work, ways, [one.nights for one in seasons], model))
     return Appraisal(
         program=program,
         identity=identity,
@@ -181,7 +183,7 @@ def appraise(
         break_evens=sure.break_evens,
         saving_ranges=sure.savings,
         ahead=ahead,
-        around=money.around,
+        around=around,
         work=work,
     )
 

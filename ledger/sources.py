@@ -259,6 +259,35 @@ LOAN_PAYMENTS_PER_YEAR = Row(12, 12, 12, "a year", NO_SOURCE)
 POWER_USABLE = Row(0.8, 0.5, 0.95, "", NO_SOURCE)
 INVERTER_EFFICIENCY = Row(0.9, 0.8, 0.95, "", NO_SOURCE)
 
+
+def _more_resistance(with_it: tuple[float, float, float], without: tuple[float, float, float], source: str) -> Row:
+    """What a layer adds to the resistance of a cover, from U-values with and without it in Btu/h/ft2/degF."""
+    u_with, u_without = (
+        [to_held(v, "Btu/h/ft2/degF", Dimension.U_VALUE) for v in values] for values in (with_it, without)
+    )
+    likely, low, high = (1.0 / w - 1.0 / o for w, o in zip(u_with, u_without, strict=True))
+    return Row(likely, low, high, "m2 K/W", source)
+
+
+SECOND_LAYER_RESISTANCE = _more_resistance(
+    (0.65, 0.70, 0.60),
+    (1.10, 1.00, 1.20),
+    f"{_EXTENSION}: any double layer 0.6 to 0.7, any single one 1.0 to 1.2 Btu/h/ft2/degF; their difference",
+)
+NIGHT_SCREEN_RESISTANCE = _more_resistance(
+    (0.40, 0.50, 0.30),
+    (0.70, 0.70, 0.70),
+    f"{_EP406}: double film 0.70, with a night screen 0.40 Btu/h/ft2/degF; ends 0.50 and 0.30: no source",
+)
+SEALED_AIR_CHANGES = Row(
+    0.5,
+    0.4,
+    0.75,
+    "air changes per hour",
+    f"{_B792}: the tight end of new double film; that sealing reaches it: no source",
+)
+
+
 NO_TEST = (
     "no accredited whole-heater test was found; 50 to 75 %, cap 85 %: common practice, no source. "
     "Flue readings of 87 to 95 % are combustion, not delivered heat"

@@ -170,7 +170,7 @@ def compare(ledger: LedgerArgument = None, json: JsonOption = None, quiet: Quiet
     from ledger.views.compare_screen import compare_lines
     from ledger.views.json_view import part_document
 
-    keys = ("builds", "plans", "ties", "plan_ranges", "next_steps", "power", "power_cut")
+    keys = ("builds", "plans", "ties", "plan_ranges", "cheaper_builds", "next_steps", "power", "power_cut")
     _give(json, part_document(appraisal, keys=keys), compare_lines(appraisal, screen=_screen()), quiet=quiet)
 
 

@@ -47,7 +47,7 @@ def stress(
     from ledger.views.json_view import part_document
     from ledger.views.stress_screen import stress_lines
 
-    document = part_document(appraisal, keys=("stress", "power", "power_cut"))
+    document = part_document(appraisal, keys=("stress", "worst_winter", "power", "power_cut"))
     name = None if record is None else record.name
     give(json, document, stress_lines(appraisal, screen=screen(), record=name), quiet=quiet)
 

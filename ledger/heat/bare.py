@@ -9,6 +9,7 @@ from types import MappingProxyType
 import numpy as np
 import pandas as pd
 
+from ledger.errors import Notice
 from ledger.heat.envelope import Envelope
 from ledger.heat.prepared import YearHours
 from ledger.heat.results import Band, BareAnswer, TypicalHeat
@@ -55,7 +56,8 @@ class ModelSeason:
 class Ways:
     """What the other rooms answer about the bare house, by season name; empty: they could not.
 
-    `typical`: the model's typical year, where it ran over a long outdoor record. `model_at`: its seasons held at other
+    `typical`: the model's typical year at one hold temperature [°C], where it ran over a long outdoor record or
+    normals, and what is said of it. `model_at`: its seasons held at other
     temperatures [°C]. `warmest_hold_c`: held above it by a heater, a fan that the log shows to start only in a colder
     house gives nothing back, so that a log of a colder house says nothing of the saving there; None: no such fan. [°C]
     """
@@ -66,6 +68,8 @@ class Ways:
     typical: TypicalHeat | None = None
     model_at: Mapping[float, Mapping[str, ModelSeason]] = field(default_factory=lambda: MappingProxyType({}))
     warmest_hold_c: float | None = None
+    typical_hold_c: float | None = None
+    typical_notices: tuple[Notice, ...] = ()
 
 
 NO_WAYS = Ways()

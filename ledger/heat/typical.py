@@ -43,9 +43,10 @@ def typical_year(
     """
     growth = typical_growth(works)
     by_model = any(w.way is BareWay.MODEL for w in works)
-    if by_model and ways.typical is not None:
+    at_this_hold = ways.typical_hold_c in (None, ledger.hold.temperature_c)
+    if by_model and ways.typical is not None and at_this_hold:
         heat = replace(_with_growth(ways.typical, growth), bare_lift_p10_k=bare_lift_p10_k(works))
-        return TypicalWork(heat, model_curve(ledger, loss, heat), ())
+        return TypicalWork(heat, model_curve(ledger, loss, heat), ways.typical_notices)
     logged = logged_year(works)
     if logged is not None and by_model:
         return from_model(ledger, loss, logged, growth)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -19,20 +20,20 @@ NO_WANT_KWH = 1e-9
 
 @dataclass(frozen=True, slots=True, eq=False)
 class ColdWinter:
-    """A season's counted hours in a colder winter, heater off.
+    """A season's hours in a colder winter.
 
     Attributes
     ----------
     begins_utc : when each row begins.
     outdoor_c : [°C]
     need_kwh, to_buy_kwh : in each row, bare and with the builds. [kWh]
-    indoor_c : with the builds and no heater; at or above the hold temperature it is that temperature. [°C]
+    indoor_c : with the builds and no heater; without a model at or above the hold temperature it is that. [°C]
+    below : rows in which that is below the hold temperature.
     night : which night each row belongs to, 0 to count − 1, in order of time.
     evenings : number of the clock day on whose evening each night began.
-    fan_w : what the logged fan drew in each row, its mean where a row is open, 0 where none is logged. [W]
+    fan_w : what the fan draws in each row, its mean where a row is open, 0 where none is logged. [W]
     step_h : length of a row. [h]
-    cap_kwh : most that the builds are taken to give in a night. [kWh]
-    cap_seen : whether a night below hold has shown that limit; else it is the most they ever gave.
+    limit : what the log shows of the builds' limit; None where a model says it hour by hour.
     """
 
     begins_utc: pd.DatetimeIndex
@@ -40,27 +41,110 @@ class ColdWinter:
     need_kwh: FloatArray
     to_buy_kwh: FloatArray
     indoor_c: FloatArray
+    below: NDArray[np.bool_]
     night: NDArray[np.intp]
     evenings: NDArray[np.int64]
     fan_w: FloatArray
     step_h: float
-    cap_kwh: float
-    cap_seen: bool
+    limit: Limit | None
 
     def by_night(self, hourly: FloatArray) -> FloatArray:
         """Sum of each night."""
         return np.asarray(np.bincount(self.night, weights=hourly), dtype=np.float64)
 
 
-def colder_winter(work: SeasonWork, site: Site, *, hold_c: float, colder_k: float) -> ColdWinter:
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """The most that the builds are taken to give in a night, and how much that is worth.
+
+    `cap_kwh`: the highest of the nights that they alone could not hold, all winters together; `seen`: there was such a
+    night, else it is the most they ever gave. `to_buy_most_kwh`: had they given in no night more than the log shows.
+    """
+
+    cap_kwh: float
+    seen: bool
+    to_buy_most_kwh: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class LoggedNights:
+    """What the builds gave in the nights of a logged season, heat of a backup taken off. [kWh]
+
+    `short`: nights that they alone could not hold.
+    """
+
+    gave_kwh: FloatArray
+    short: NDArray[np.bool_]
+
+
+def logged_nights(work: SeasonWork, site: Site) -> LoggedNights:
+    """Read off a season what its builds gave night by night.
+
+        gave = Σ added − backup heat of the night;  short: shortfall + backup heat > 0
+
+    Backup heat is put where the log shows the heater at work; where only its sum is known, in the hours of its month
+    that were short, in proportion, since a heater works when the house is coldest, else by the need.
+
+    Parameters
+    ----------
+    work : the season as reckoned.
+    site : for the clock of its nights.
+
+    Returns
+    -------
+    LoggedNights
+    """
+    rows, heat = work.reckoned.rows, work.reckoned.heat
+    _, night = nights_between_noons(work.year.begins_utc[rows], site)
+    backup = backup_by_row_kwh(work)
+    gave = np.asarray(np.bincount(night, weights=heat.added_kwh - backup), dtype=np.float64)
+    missing = np.bincount(night, weights=heat.shortfall_kwh + backup)
+    return LoggedNights(gave, np.asarray(missing > NO_WANT_KWH))
+
+
+def backup_by_row_kwh(work: SeasonWork) -> FloatArray:
+    """Backup heat of a season laid on its counted hours. [kWh]"""
+    rows, heat, whole = work.reckoned.rows, work.reckoned.heat, work.backup.delivered_kwh
+    laid = np.zeros(rows.size)
+    if whole <= 0.0 or not rows.size:
+        return laid
+    heater_w = np.nan_to_num(work.year.channels["heater_w"][rows])
+    month = work.year.month[rows]
+    by_month = work.backup.by_month_kwh
+    for m in np.flatnonzero(by_month > 0.0) + 1:
+        here = month == m
+        shape = next(
+            (w[here] for w in (heater_w, heat.shortfall_kwh, heat.need_kwh) if float(w[here].sum()) > 0.0), None
+        )
+        if shape is not None:
+            laid[here] = by_month[m - 1] * shape / float(shape.sum())
+    placed, need = float(laid.sum()), float(heat.need_kwh.sum())
+    if placed > 0.0:
+        return np.asarray(laid * (whole / placed))
+    return heat.need_kwh * (whole / need) if need > 0.0 else laid
+
+
+def limit_of(nights: Sequence[LoggedNights]) -> tuple[float, bool]:
+    """The cap and whether a night has shown it: the highest of the short nights of all winters, else of all nights."""
+    gave = np.concatenate([n.gave_kwh for n in nights]) if nights else np.empty(0)
+    short = np.concatenate([n.short for n in nights]) if nights else np.empty(0, dtype=np.bool_)
+    seen = bool(short.any())
+    limits = gave[short] if seen else gave
+    return (max(0.0, float(limits.max())) if limits.size else 0.0), seen
+
+
+def colder_winter(
+    work: SeasonWork, site: Site, *, hold_c: float, colder_k: float, logged: Sequence[LoggedNights] = ()
+) -> ColdWinter:
     """Shift a season's outdoor temperature, and with it the bare house's, and let the builds give what they can.
 
         need    = Σ H_bare · max(0, T_h − (T_b − colder))
-        a night below hold  : what the builds gave then is their limit
-        a night that held   : they give up to the highest such limit (none seen: up to the most they ever gave)
-        to buy  = need − given, spread over the night as its need is; backup heat that was delivered is bought again
+        a night that the builds alone could not hold : what they gave then is their limit
+        a night that they held                       : up to the highest such limit (none seen: the most they ever gave)
+        to buy  = need − given, spread over the night as its need is
 
-    Differs from a run of the house model, in which a store also cools with the weeks before.
+    A night that held and gave more than that limit gives as much again: the log shows it. Differs from a run of the
+    house model, in which a store also cools with the weeks before: this one gives the same every night.
 
     Parameters
     ----------
@@ -68,6 +152,7 @@ def colder_winter(work: SeasonWork, site: Site, *, hold_c: float, colder_k: floa
     site : for the clock of its nights.
     hold_c : hold temperature. [°C]
     colder_k : how much colder than logged; negative is milder. [K]
+    logged : nights of all logged seasons, for the limit; none: those of this season.
 
     Returns
     -------
@@ -77,32 +162,38 @@ def colder_winter(work: SeasonWork, site: Site, *, hold_c: float, colder_k: floa
     rows, h = reckoned.rows, reckoned.h
     air = replace(reckoned.air, outdoor_c=reckoned.air.outdoor_c - colder_k)
     need = need_kwh(air, hold_c=hold_c, bare_c=reckoned.bare_c[rows] - colder_k, bare_w_per_k=h.bare_w_per_k)
-    begins = year.begins_utc[rows]
-    evenings, night = nights_between_noons(begins, site)
-    gave, short = (np.bincount(night, weights=x) for x in (reckoned.heat.added_kwh, reckoned.heat.shortfall_kwh))
-    below = short > NO_WANT_KWH
-    limits = gave[below] if bool(below.any()) else gave
-    cap = float(limits.max()) if limits.size else 0.0
-    can_give = np.where(below, gave, np.maximum(gave, cap))
+    evenings, night = nights_between_noons(year.begins_utc[rows], site)
+    own = logged_nights(work, site)
+    cap, seen = limit_of(logged or (own,))
     needed = np.asarray(np.bincount(night, weights=need), dtype=np.float64)
-    left = np.maximum(0.0, needed - np.minimum(needed, can_give))
-    left = _with_backup(left, needed, work.backup.delivered_kwh)
-    part = np.divide(left, needed, out=np.zeros_like(left), where=needed > NO_WANT_KWH)
-    to_buy = need * part[night]
+    left = left_after(needed, np.where(own.short, own.gave_kwh, np.maximum(own.gave_kwh, cap)))
+    to_buy = spread_by_need(left, need, night)
     indoor = hold_c - to_buy * 1000.0 / (h.stands_w_per_k * year.step_h)
     return ColdWinter(
-        begins_utc=begins,
+        begins_utc=year.begins_utc[rows],
         outdoor_c=air.outdoor_c,
         need_kwh=need,
         to_buy_kwh=to_buy,
         indoor_c=indoor,
+        below=to_buy > NO_WANT_KWH,
         night=night,
         evenings=evenings,
         fan_w=_filled(year.channels["fan_w"][rows]),
         step_h=year.step_h,
-        cap_kwh=cap,
-        cap_seen=bool(below.any()),
+        limit=Limit(cap, seen, float(left_after(needed, own.gave_kwh).sum())),
     )
+
+
+def left_after(needed_kwh: FloatArray, can_give_kwh: FloatArray) -> FloatArray:
+    """What is left of each night's need: a build that took heat in a night takes it again."""
+    return np.asarray(np.maximum(0.0, needed_kwh - np.minimum(needed_kwh, can_give_kwh)))
+
+
+def spread_by_need(left_kwh: FloatArray, need_kwh: FloatArray, night: NDArray[np.intp]) -> FloatArray:
+    """What is left of a night in its hours, as its need is spread."""
+    needed = np.bincount(night, weights=need_kwh)
+    part = np.divide(left_kwh, needed, out=np.zeros_like(left_kwh), where=needed > NO_WANT_KWH)
+    return np.asarray(need_kwh * part[night])
 
 
 def nights_between_noons(begins: pd.DatetimeIndex, site: Site) -> tuple[NDArray[np.int64], NDArray[np.intp]]:
@@ -115,12 +206,3 @@ def nights_between_noons(begins: pd.DatetimeIndex, site: Site) -> tuple[NDArray[
 def _filled(watts: FloatArray) -> FloatArray:
     known = np.isfinite(watts)
     return np.where(known, watts, float(np.mean(watts[known])) if bool(known.any()) else 0.0)
-
-
-def _with_backup(left_kwh: FloatArray, needed_kwh: FloatArray, backup_kwh: float) -> FloatArray:
-    """Backup heat stood in what was given: it is bought again, where the build was said to have met the need."""
-    met = needed_kwh - left_kwh
-    whole = float(met.sum())
-    if backup_kwh <= 0.0 or whole <= 0.0:
-        return left_kwh
-    return np.asarray(left_kwh + met * min(1.0, backup_kwh / whole))

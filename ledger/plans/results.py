@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ledger.errors import Notice
+from ledger.heat.results import Band
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,8 +71,10 @@ class StressSource:
 
 @dataclass(frozen=True, slots=True)
 class Stress:
-    """A winter made colder. Sums over the season's logged hours that count.
+    """A hard winter. Sums over its hours that count; by the model over all hours of the season.
 
+    `by`: the house model, or the limit that the log has shown. `to_buy_range_kwh`: of the model's run;
+    `to_buy_most_kwh`: without a model, had the builds given in no night more than the log shows.
     `nights_short`, `longest_run_short` [nights], `frost_hours` [h]: with the builds and no heater at all.
     `cap_kwh`: most that the builds are taken to give in a night; None where a model says it hour by hour.
     `battery_hours`: how long the battery carries heater, fan and the rest from nightfall of the worst night;
@@ -93,17 +96,42 @@ class Stress:
     sources: tuple[StressSource, ...]
     notices: tuple[Notice, ...] = ()
     nights_counted: int | None = None
+    by: str = "limit seen in the log"
+    to_buy_range_kwh: Band | None = None
+    to_buy_most_kwh: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CutPlan:
+    """A plan in a power cut on the design night.
+
+    `heater_goes_on`: its heater works without mains, so that the house stays as warm as fuel and hands keep it; None:
+    not known. With nothing on the house starts at `start_c` and stays above hold and above freezing for so many hours,
+    None: it never gets so cold in the time looked at; `known` false: nothing in the log says. [°C, h]
+    """
+
+    name: str
+    heater_goes_on: bool | None
+    known: bool
+    start_c: float | None
+    hours_above_hold: float | None
+    hours_above_freezing: float | None
 
 
 @dataclass(frozen=True, slots=True)
 class PowerCut:
     """How long the house stays warm with nothing on, on the design night. None: it never gets so cold, or unknown.
 
-    `cooling_per_h` [1/h], `start_c` [°C] and hours [h]; the bare house starts from the hold temperature.
+    `by`: the house model, or the fastest cooling seen. `cooling_per_h` [1/h] of the latter, None by the model;
+    `start_c` [°C] and hours [h] of the house as built; the bare house starts from the hold temperature.
+    `hours_looked_at`: how long the model's cut lasts. `plans`: every plan.
     """
 
-    cooling_per_h: float
+    cooling_per_h: float | None
     start_c: float
     hours_above_hold: float | None
     hours_above_freezing: float | None
     bare_hours_above_freezing: float | None
+    by: str = "fastest cooling seen"
+    hours_looked_at: float | None = None
+    plans: tuple[CutPlan, ...] = ()

@@ -16,10 +16,12 @@ from ledger.model.ledger import Ledger
 from ledger.money.avoided import HeatHours, buy_heat, capacity_kw, second_source
 from ledger.money.prices import electric_source, input_factor, price_in_force, units_of
 from ledger.money.project import FloatArray, number
-from ledger.plans.colder import NO_WANT_KWH, ColdWinter, colder_winter
+from ledger.plans.colder import ColdWinter, Limit, colder_winter, logged_nights
 from ledger.plans.design import peak_need_kw
 from ledger.plans.power import hours_carried, stored_kwh
 from ledger.plans.results import Stress, StressSource
+
+BY_MODEL, BY_LIMIT = "house model", "limit seen in the log"
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,12 +48,10 @@ def stress(ledger: Ledger, seasons: tuple[SeasonWork, ...], cold: Cold) -> Stres
     -------
     Stress : None without a logged season.
     """
+    hold_c, site = ledger.hold.temperature_c, ledger.site
+    logged = [logged_nights(w, site) for w in seasons]
     winters = [
-        (
-            w.heat.season,
-            colder_winter(w, ledger.site, hold_c=ledger.hold.temperature_c, colder_k=cold.colder_k),
-        )
-        for w in seasons
+        (w.heat.season, colder_winter(w, site, hold_c=hold_c, colder_k=cold.colder_k, logged=logged)) for w in seasons
     ]
     found = hardest(winters)
     return None if found is None else stress_in(ledger, found[0], found[1], cold)
@@ -77,8 +77,8 @@ def stress_in(ledger: Ledger, season: str, winter: ColdWinter, cold: Cold) -> St
     -------
     Stress
     """
-    need, buy = float(winter.need_kwh.sum()), float(winter.to_buy_kwh.sum())
-    short = winter.by_night(winter.to_buy_kwh) > NO_WANT_KWH
+    need, buy, limit = float(winter.need_kwh.sum()), float(winter.to_buy_kwh.sum()), winter.limit
+    short = winter.by_night(winter.below.astype(np.float64)) > 0.0
     peak_kw = _peak_kw(ledger, cold)
     carried = battery(ledger, winter)
     return Stress(
@@ -90,13 +90,15 @@ def stress_in(ledger: Ledger, season: str, winter: ColdWinter, cold: Cold) -> St
         nights_short=int(np.count_nonzero(short)),
         longest_run_short=longest_run(winter.evenings[short]),
         frost_hours=round(float(np.count_nonzero(winter.indoor_c < -BELOW_HOLD_TOLERANCE_K)) * winter.step_h),
-        cap_kwh=winter.cap_kwh,
+        cap_kwh=None if limit is None else limit.cap_kwh,
         peak_need_kw=peak_kw,
         battery_hours=None if carried is None else carried[0],
         battery_nights=None if carried is None else carried[1],
         sources=tuple(_source(ledger, winter, s, peak_kw) for s in ledger.sources),
-        notices=_notices(winter),
+        notices=() if limit is None else _notices(limit),
         nights_counted=int(winter.evenings.size),
+        by=BY_MODEL if limit is None else BY_LIMIT,
+        to_buy_most_kwh=None if limit is None else limit.to_buy_most_kwh,
     )
 
 
@@ -183,12 +185,13 @@ def _heater_kwh(ledger: Ledger, winter: ColdWinter) -> FloatArray:
     return kwh
 
 
-def _notices(winter: ColdWinter) -> tuple[Notice, ...]:
-    if winter.cap_seen:
-        text = (
-            "no run of the house model stands behind this: the most that the build gave on a night below hold is taken"
+def _notices(limit: Limit) -> tuple[Notice, ...]:
+    text = "no run of the house model stands behind this: "
+    if limit.seen:
+        text += (
+            "the most that the build alone gave on a night below hold, in any logged winter, is its limit every night"
         )
-        text += " as its limit"
     else:
-        text = "no logged night fell below hold, so the limit of the build was never seen: the most it gave is taken"
-    return (Notice("stress-without-model", text, "stress"),)
+        text += "no logged night fell below hold, so the limit of the build was never seen: the most it gave is taken"
+    text += ". Night after night it may give less, as a store that is drained does; at the most, what stands beside it"
+    return (Notice("stress-without-model", text + " has to be bought", "stress"),)

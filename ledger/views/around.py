@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from ledger.appraisal import Appraisal
-from ledger.plans.results import Plan
+from ledger.plans.results import CutPlan, Plan, PowerCut
+from ledger.plans.stress import BY_MODEL
 from ledger.plans.ties import Tie
 from ledger.views.figures import Measure, show_figure
 from ledger.views.row import style_of
 from ledger.views.screen import Screen
 
+LEAST_SHOWN_H = 0.05
 BATTERY_CAUTION = "Batteries and fixed wiring: a licensed electrician."
 
 
@@ -63,34 +65,79 @@ def no_heater_lines(a: Appraisal, screen: Screen) -> list[str]:
 
 
 def power_cut_lines(a: Appraisal, screen: Screen) -> list[str]:
-    """How long the house stays warm with nothing on, on the design night."""
+    """Plan by plan how long the house stays warm with nothing on, on the design night, and which heaters go on."""
     cut = a.around.power_cut
-    if cut is None:
+    if cut is None or not cut.plans:
         return []
-    style = style_of(a)
-    start = show_figure(cut.start_c, Measure.TEMPERATURE, style)
-    hold = show_figure(a.source.hold.temperature_c, Measure.TEMPERATURE, style)
     design_c = a.around.design_temperature_c
+    style = style_of(a)
     night = (
         "the coldest night" if design_c is None else f"a night of {show_figure(design_c, Measure.TEMPERATURE, style)}"
     )
-    text = f"A power cut on {night}, from {start} in the evening, with nothing on: "
-    if cut.hours_above_hold != 0.0:
-        text += f"above {hold} for {_hours(cut.hours_above_hold)}, "
-    text += f"above freezing for {_hours(cut.hours_above_freezing)}"
-    if cut.bare_hours_above_freezing is not None:
-        text += f" (a like house with nothing built, from {hold}: {_hours(cut.bare_hours_above_freezing)})"
-    text += (
-        ". Reckoned from the fastest cooling that the log shows; with a heater that works without mains it lasts as "
-        "long as its fuel."
+    lines = screen.heading(f"The power fails on {night}: how long does it last?")
+    known = [plan for plan in cut.plans if plan.known]
+    for words in dict.fromkeys(_left_words(a, plan) for plan in known):
+        lines += screen.bullet(words)
+    unknown = dict.fromkeys(_standing(a, _plan(a, plan.name)) for plan in cut.plans if not plan.known)
+    if unknown:
+        lines += screen.bullet(f"{', '.join(unknown)}: not known, the log holds no such house.")
+    lines += [line for words in _goes_on(a, cut) for line in screen.bullet(words)]
+    if cut.by == BY_MODEL:
+        text = f"By the house model: neither heater nor fan from nightfall on, for {cut.hours_looked_at:.0f} hours."
+    else:
+        text = "Reckoned from the fastest cooling that the log shows."
+    return lines + screen.prose(text, indent=2)
+
+
+def _left_words(a: Appraisal, cut: CutPlan) -> str:
+    """What a house does with nothing on: the same words for plans that leave it the same."""
+    style, plan = style_of(a), _plan(a, cut.name)
+    built = _standing(a, plan)
+    if cut.start_c is None:
+        return f"{built}: not known."
+    hold = show_figure(a.source.hold.temperature_c, Measure.TEMPERATURE, style)
+    start = show_figure(cut.start_c, Measure.TEMPERATURE, style)
+    if cut.start_c < 0.0:
+        return f"{built} and no heater: in frost before the power fails, {start}."
+    heater = " and no heater" if plan.source is None and a.around.house is not None else ""
+    above = "" if cut.hours_above_hold is not None and cut.hours_above_hold < LEAST_SHOWN_H else (
+        f"above {hold} for {_hours(cut.hours_above_hold)}, "
+    )  # fmt: skip
+    return f"{built}{heater}, from {start} at nightfall: {above}above freezing for {_hours(cut.hours_above_freezing)}."
+
+
+def _standing(a: Appraisal, plan: Plan) -> str:
+    """Which builds stand."""
+    if not plan.builds:
+        return "nothing built"
+    every = tuple(build.name for build in a.source.builds)
+    return "the build" if plan.builds == every else f"{plan.builds[0]} alone"
+
+
+def _goes_on(a: Appraisal, cut: PowerCut) -> list[str]:
+    """Which heaters go on without mains, which stop, of which it is not known."""
+    by_source: dict[str, bool | None] = {}
+    for one in cut.plans:
+        source = _plan(a, one.name).source
+        if source is not None:
+            by_source.setdefault(source, one.heater_goes_on)
+    groups = (
+        (True, "go on as long as someone feeds them"),
+        (False, "stop"),
+        (None, "not known whether they go on (needs_mains)"),
     )
-    return screen.prose(text, indent=2)
+    found = []
+    for answer, words in groups:
+        names = [name for name, goes_on in by_source.items() if goes_on is answer]
+        if names:
+            found.append(f"{words}: {', '.join(names)}.")
+    return found
 
 
 def _hours(hours: float | None) -> str:
     if hours is None:
-        return "the whole night"
-    return "no time at all" if hours <= 0.0 else f"{hours:.1f} hours" if hours < 10 else f"{hours:.0f} hours"
+        return "the whole of it"
+    return "no time at all" if hours < LEAST_SHOWN_H else f"{hours:.1f} hours" if hours < 10 else f"{hours:.0f} hours"
 
 
 def power_lines(a: Appraisal, screen: Screen) -> list[str]:

@@ -5,13 +5,29 @@ from __future__ import annotations
 from ledger.appraisal import Appraisal
 from ledger.doubt.forward import StepWorth
 from ledger.model.build import Build
+from ledger.model.ledger import Show
+from ledger.plans.measures import CheaperBuild, Side
+from ledger.units import Dimension, to_held
 from ledger.views.figures import Measure, Style, show_figure, show_span
+from ledger.views.grid import grid_lines
 from ledger.views.row import is_placeholder, style_of
 from ledger.views.screen import Screen
+from ledger.views.tables import Cell, Column, Table
 
-NO_CHEAPER = (
-    "A second layer, a night screen or sealing may cost less than it all: type it as a planned [[build]] with what "
-    "stood there before ([[build.before]]), and it is judged by the same reckoning."
+ASK_A_PRICE = (
+    "No price is ours: a quote below the first limit is paid back sooner than what is built, below the second it gains "
+    "money over the study. What a layer takes of the light, and of the sun's heat by day, is left out. Typed as a "
+    "planned [[build]] with what stood there before ([[build.before]]) and its price, it is judged like any other."
+)
+PLACEHOLDER = "The bare house is only assumed here, so only what they would spare beside the build is shown."
+SI_OF_A_BTU_U = to_held(1.0, "Btu/h/ft2/degF", Dimension.U_VALUE)
+_MEASURE_COLUMNS = (
+    Column("measure", "Build", Measure.WORDS),
+    Column("where", "Where", Measure.WORDS),
+    Column("avoided", "Would spare", Measure.HEAT),
+    Column("saving", "Saves a year", Measure.MONEY),
+    Column("sooner", "Paid back sooner below", Measure.MONEY, "any price"),
+    Column("gains", "Gains money below", Measure.MONEY),
 )
 
 
@@ -42,8 +58,49 @@ def cheaper_lines(a: Appraisal, screen: Screen) -> list[str]:
     lines = screen.heading("Which build or next step pays sooner?")
     for words in said:
         lines += screen.bullet(words)
-    changed = any(build.before for build in a.source.builds)
-    return lines + ([] if changed else screen.prose(NO_CHEAPER, indent=2))
+    return lines
+
+
+def measure_lines(a: Appraisal, screen: Screen) -> list[str]:
+    """A second layer, a night screen, sealing: what each would spare here, and the most that it may cost."""
+    measures, style = a.around.cheaper, style_of(a)
+    if not measures:
+        return []
+    sides = ("beside",) if is_placeholder(a) else ("beside", "instead")
+    rows: list[tuple[Cell, ...]] = []
+    for side in sides:
+        for one in measures:
+            what: Side = getattr(one, side)
+            where = f"{side} the build" if side == "beside" else "instead of it"
+            sooner = None if one.build_payback_years is None else what.pays_sooner_below
+            rows.append((one.measure.value, where, what.avoided_kwh, what.yearly_saving, sooner, what.gains_below))
+    shown = Table("Measures", _MEASURE_COLUMNS, tuple(rows))
+    if is_placeholder(a):
+        shown = shown.only([c.key for c in _MEASURE_COLUMNS if c.key != "sooner"])
+    lines = screen.heading("What might a second layer, a night screen or sealing cost at most?")
+    lines += grid_lines(shown, style=style, screen=screen)
+    for one in measures:
+        lines += screen.bullet(_taken_words(one, style))
+    return lines + screen.prose((f"{PLACEHOLDER} " if is_placeholder(a) else "") + ASK_A_PRICE, indent=2)
+
+
+def _taken_words(one: CheaperBuild, style: Style) -> str:
+    """What is taken of a measure, and where it comes from."""
+    span = show_span(one.beside.avoided_low_kwh, one.beside.avoided_high_kwh, Measure.HEAT, style)
+    size = "" if one.area_m2 is None else f" on {show_figure(one.area_m2, Measure.AREA, style)}"
+    return (
+        f"{one.measure.value}{size}: {_effect_words(one, style)}, {span} beside the build; {one.effect_source}. Lasts "
+        f"{one.life_years:g} years ({one.life_source})."
+    )
+
+
+def _effect_words(one: CheaperBuild, style: Style) -> str:
+    """What is taken of it, a layer's resistance in the units of the ledger."""
+    if one.area_m2 is None:
+        return f"down to {one.effect:g} {one.effect_unit}"
+    if style.show is Show.US:
+        return f"{one.effect * SI_OF_A_BTU_U:.2g} h ft2 °F/Btu more"
+    return f"{one.effect:.2g} {one.effect_unit} more"
 
 
 def _build_words(name: str, years: float | None, gain: float | None, a: Appraisal, style: Style) -> str:

@@ -8,7 +8,7 @@ from ledger.appraisal import Appraisal
 from ledger.plans.results import Plan
 from ledger.views.answer import HEATER_CAUTION
 from ledger.views.around import no_heater_lines, power_cut_lines, power_lines, tie_lines
-from ledger.views.cheaper import cheaper_lines, sure_lines
+from ledger.views.cheaper import cheaper_lines, measure_lines, sure_lines
 from ledger.views.closing import warning_lines
 from ledger.views.figures import Measure, Style, show_figure
 from ledger.views.fuels import cop_lines, fuel_words, rocket_lines
@@ -65,6 +65,7 @@ def compare_lines(appraisal: Appraisal, *, screen: Screen) -> list[str]:
         *tie_lines(appraisal, screen),
         *sure_lines(appraisal, screen),
         *cheaper_lines(appraisal, screen),
+        *measure_lines(appraisal, screen),
         *power_lines(appraisal, screen),
         "",
         *screen.prose(HEATER_CAUTION),

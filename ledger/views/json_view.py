@@ -48,6 +48,8 @@ def appraisal_document(appraisal: Appraisal) -> dict[str, Any]:
         "power": _plain(appraisal.around.power),
         "power_cut": _plain(appraisal.around.power_cut),
         "stress": _plain(appraisal.around.stress),
+        "cheaper_builds": _plain(appraisal.around.cheaper),
+        "worst_winter": _plain(appraisal.around.worst_winter),
         **_ahead(appraisal),
         "assumed": _plain(appraisal.assumed),
         "warnings": [_notice(one) for one in appraisal.warnings],

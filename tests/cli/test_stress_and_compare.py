@@ -210,12 +210,28 @@ def test_the_screen_of_compare_names_fuel_caps_points_and_own_power(farm: Path) 
 
 def test_compare_gives_scripts_what_its_screen_shows(farm: Path) -> None:
     found = document("compare", str(farm))
-    assert {"plans", "ties", "plan_ranges", "next_steps", "power", "power_cut", "builds"} <= set(found)
+    assert {"plans", "ties", "plan_ranges", "cheaper_builds", "next_steps", "power", "power_cut"} <= set(found)
+    assert [m["measure"] for m in found["cheaper_builds"]] == ["second layer", "night screen", "sealing"]
+    assert all(m["effect_source"] and m["life_source"] for m in found["cheaper_builds"])
+    assert [c["name"] for c in found["power_cut"]["plans"]] == [p["name"] for p in found["plans"]]
     assert found["power"]["battery_kwh"] == pytest.approx(6.912)
     assert {t["plan"] for t in found["ties"]} <= {p["name"] for p in found["plans"]}
     assert [r["source"] for r in found["plan_ranges"]] == [
         "electric heater", "wood stove", "rocket mass heater", "heat pump",
     ]  # fmt: skip
+
+
+def test_without_a_log_a_warning_says_why_there_is_no_hard_winter(farm: Path, tmp_path: Path) -> None:
+    """The same ledger, nothing logged, its saving expected of it over twelve normals."""
+    text = (farm / "ledger.toml").read_text(encoding="utf-8")
+    before, after = text.split("[[log]]", 1)
+    rest = after[after.index("\n[") + 1 :] if "\n[" in after else ""
+    normals = ", ".join(f'{{ month = {m}, mean_low = "-4 degC", mean_high = "4 degC" }}' for m in range(1, 13))
+    built = before.replace("[[build]]\n", "[[build]]\nexpected_fraction = 0.3\n", 1)
+    (tmp_path / "ledger.toml").write_text(f"{built}{rest}\n[climate]\nnormals = [ {normals} ]\n", encoding="utf-8")
+    found = document("stress", str(tmp_path))
+    assert found["stress"] is None
+    assert "stress-unknown" in {w["code"] for w in found["warnings"]}
 
 
 def test_appraise_gives_scripts_what_lies_ahead(farm: Path) -> None:

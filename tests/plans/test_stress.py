@@ -52,8 +52,8 @@ def test_nights_below_hold_show_the_limit_and_a_night_that_held_gives_up_to_the_
     winter = colder_winter(seasons[0], ledger.site, hold_c=5.0, colder_k=5.0)
     n = dark_hours(seasons)
     assert winter.by_night(winter.to_buy_kwh) == pytest.approx([0.5 * n, 0.7 * n, 0.9 * n])
-    assert winter.cap_kwh == pytest.approx(1.1 * n)
-    assert winter.cap_seen
+    assert winter.limit.cap_kwh == pytest.approx(1.1 * n)
+    assert winter.limit.seen
     assert winter.indoor_c.reshape(3, -1)[:, 0] == pytest.approx([0.0, -2.0, -4.0])
 
 

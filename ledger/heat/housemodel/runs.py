@@ -62,7 +62,9 @@ def bare_and_built(hold_c: float | None, fitted: Floats) -> tuple[Case, Case]:
     return Case(BARE, hold_c, fitted), Case(BUILT, hold_c, fitted)
 
 
-def run_all(problem: Problem, cases: Sequence[Case], *, sun_w_m2: Floats, rule: FanRule) -> tuple[Outcome, ...]:
+def run_all(
+    problem: Problem, cases: Sequence[Case], *, sun_w_m2: Floats, rule: FanRule, cut: Flags | None = None
+) -> tuple[Outcome, ...]:
     """Run the house over the season's weather, each case with its builds, with or without a heater.
 
     The heater gives in each step just what keeps the air at the hold temperature at the step's end (an ideal
@@ -75,6 +77,7 @@ def run_all(problem: Problem, cases: Sequence[Case], *, sun_w_m2: Floats, rule: 
     cases : runs; they march side by side.
     sun_w_m2 : sun by step. [W/m2]
     rule : how the fan switches.
+    cut : steps at which neither heater nor fan has power; None: none.
 
     Returns
     -------
@@ -91,7 +94,7 @@ def run_all(problem: Problem, cases: Sequence[Case], *, sun_w_m2: Floats, rule: 
         fan=np.concatenate([p.fan for p in parts]),
         state=np.concatenate([p.state for p in parts]),
     )
-    air, heater, fan = _loop(problem, side_by_side, rule)
+    air, heater, fan = _loop(problem, side_by_side, rule, np.zeros(problem.grid.steps, bool) if cut is None else cut)
     edges = np.cumsum([0, *(len(c.fitted) for c in cases)])
     return tuple(Outcome(air[:, a:b], heater[:, a:b], fan[:, a:b]) for a, b in pairwise(edges.tolist()))
 
@@ -152,7 +155,7 @@ def _wind(parts: Sequence[Floats | None]) -> Floats | None:
     return np.concatenate(known, axis=1) if len(known) == len(parts) else None
 
 
-def _loop(problem: Problem, batch: _Batch, rule: FanRule) -> tuple[Floats, Floats, Floats]:
+def _loop(problem: Problem, batch: _Batch, rule: FanRule, cut: Flags) -> tuple[Floats, Floats, Floats]:
     grid, shape = problem.grid, (problem.grid.steps, len(batch.hold_c))
     air, heater, fan = np.empty(shape), np.zeros(shape), np.zeros(shape)
     vent_c = OPEN_VENTS_C if grid.vent_c is None else max(grid.vent_c, float(batch.hold_c.max()) + 1.0)
@@ -161,12 +164,12 @@ def _loop(problem: Problem, batch: _Batch, rule: FanRule) -> tuple[Floats, Float
     for row in range(grid.steps):
         mode = batch.off.modes[row]
         if near is not None:
-            running = switched_on(rule, row, running, state[:, AIR], state[:, near]) & batch.fan
+            running = switched_on(rule, row, running, state[:, AIR], state[:, near]) & batch.fan & ~cut[row]
             fan[row] = running
         new, lever = _step(batch, row, int(mode), state, running)
         if batch.wind is not None:
             new -= lever * (batch.wind[row] * (state[:, AIR] - grid.outdoor_c[row]))[:, None]
-        watts = np.maximum(batch.hold_c - new[:, AIR], 0.0) / lever[:, AIR]
+        watts = np.zeros(shape[1]) if cut[row] else np.maximum(batch.hold_c - new[:, AIR], 0.0) / lever[:, AIR]
         let_out = np.maximum(new[:, AIR] - vent_c, 0.0) / lever[:, AIR]
         state = new + lever * (watts - let_out)[:, None]
         heater[row], air[row] = watts, state[:, AIR]
