@@ -176,12 +176,15 @@ def _pays_in(chain: Chain, years: int) -> bool:
 def nearest_root(worth: Callable[[Number], FloatArray], *, low: float, high: float, today: float) -> float | None:
     """The value between two bounds at which a worth is 0, nearest to today's; None where it has none.
 
-    A grid finds where the sign changes, Brent's method solves it to the last digit of a float.
+    A grid finds where the sign changes, Brent's method solves it to the last digit of a float. A worth that does not
+    move with the value has none, be it 0 throughout.
     """
     if high <= low:
         return None
     grid = np.linspace(low, high, _GRID)
     values = np.broadcast_to(worth(grid), grid.shape)
+    if float(np.ptp(values)) == 0.0:
+        return None
     roots = [float(g) for g, v in zip(grid, values, strict=True) if v == 0.0]
     for k in np.flatnonzero(values[:-1] * values[1:] < 0.0):
         roots.append(
