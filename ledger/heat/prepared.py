@@ -80,6 +80,7 @@ class Prepared:
 
     `years` hold seasons with at least one valid hour. `climate` holds whole seasons only. The rules that the grid was
     laid out by are kept, so that a ledger with other ones is refused rather than answered wrongly.
+    `outdoor_elsewhere_c`: outdoor air of another record, brought to the grower's own, for hours that the log lacks.
     """
 
     years: tuple[YearHours, ...]
@@ -91,6 +92,7 @@ class Prepared:
     crop: Crop
     notices: tuple[Notice, ...] = ()
     climate_notices: tuple[Notice, ...] = ()
+    outdoor_elsewhere_c: pd.Series[float] | None = None
 
 
 def lay_out(record: HourlyRecord, *, site: Site, hold: Hold, crop: Crop) -> tuple[YearHours, ...]:

@@ -10,6 +10,7 @@ from ledger.heat.balance import balance_notices, store_balances
 from ledger.heat.bare import NO_WAYS, Ways
 from ledger.heat.climate import climate_years
 from ledger.heat.curve import EnergyCurve
+from ledger.heat.elsewhere import outdoors_elsewhere_c
 from ledger.heat.envelope import Envelope, air_density_kg_per_m3, envelope
 from ledger.heat.housemodel.answer import HouseModelAnswer
 from ledger.heat.prepared import Prepared, lay_out
@@ -56,6 +57,7 @@ def prepare(record: HourlyRecord | None, ledger: Ledger, *, climate_record: Hour
         crop=ledger.crop,
         notices=weather.notices,
         climate_notices=weather.notices_if_used,
+        outdoor_elsewhere_c=outdoors_elsewhere_c(record, climate_record),
     )
 
 

@@ -96,5 +96,9 @@ class NormalTable(k.Section):
 class ClimateSection(MappedFile):
     """`[climate]`: the typical winter."""
 
-    file: k.Pattern | None = Field(None, description="several years outdoors; or normals")
+    file: k.Pattern | None = Field(
+        None,
+        description="several years outdoors, or normals; where its days are those of the log, the fitted house takes "
+        "its air, shifted to the own station's, for hours outdoors that the log lacks",
+    )
     normals: list[NormalTable] = Field(default_factory=list, description="twelve months")

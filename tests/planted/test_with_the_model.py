@@ -110,3 +110,31 @@ def test_a_unit_that_turns_midway_is_refused_at_its_row(
 def test_the_clean_log_is_not_doubted(station: pd.DataFrame, written: Callable[[pd.DataFrame], Path]) -> None:
     doubted = frozenset().union(*faults.NAMED.values())
     assert not doubted & {notice.code for notice in gather(written(station)).warnings}
+
+
+def cold_spell(table: pd.DataFrame) -> slice:
+    """The four coldest days."""
+    last = int(np.nanargmin(table[faults.OUTDOOR].rolling(4 * faults.PER_DAY).mean().to_numpy()))
+    return slice(last - 4 * faults.PER_DAY + 1, last + 1)
+
+
+@pytest.mark.parametrize("warmer_k", [0.0, 4.0])
+def test_a_hole_over_the_cold_spell_is_filled_from_another_station(
+    warmer_k: float, clean: Appraisal, station: pd.DataFrame, written: Callable[[pd.DataFrame], Path]
+) -> None:
+    """The need of the whole season comes nearer to what the clean log says, also where the other station is warmer."""
+    spell = cold_spell(station)
+    holed = station.drop(station.index[spell])
+    path, beside = written(holed), written(holed)
+    away = station[[faults.OUTDOOR]].resample("1h").mean().round(1) + warmer_k
+    away.tz_localize(None).to_csv(beside.parent / "airport.csv", date_format="%Y-%m-%d %H:%M")
+    climate = '[climate]\nfile = "airport.csv"\ntime = "Time"\noutdoor = { column = "Outdoor [°C]" }\n'
+    beside.write_text(beside.read_text(encoding="utf-8") + climate, encoding="utf-8")
+    true, without, with_it = (
+        a.seasons[0].heat for a in (clean, gather_and_appraise(path), gather_and_appraise(beside))
+    )
+    assert true.need_whole_season_kwh is not None
+    assert without.need_whole_season_kwh is not None
+    assert with_it.need_whole_season_kwh is not None
+    missed = abs(without.need_whole_season_kwh - true.need_whole_season_kwh)
+    assert abs(with_it.need_whole_season_kwh - true.need_whole_season_kwh) < 0.5 * missed

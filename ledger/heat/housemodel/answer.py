@@ -140,7 +140,7 @@ def fit_house(record: HourlyRecord, prepared: Prepared, ledger: Ledger) -> House
         return HouseModelAnswer(why_not=(refused.why,))
     found, missing = {}, []
     for year in prepared.years:
-        season = _season(record, year.span, ledger)
+        season = _season(record, year.span, ledger, prepared.outdoor_elsewhere_c)
         if isinstance(season, Refusal):
             missing.append(f"Season {year.span.name}: {season.why}")
         else:
@@ -150,10 +150,12 @@ def fit_house(record: HourlyRecord, prepared: Prepared, ledger: Ledger) -> House
     return HouseModelAnswer(found, believed, (*missing, *reasons))
 
 
-def _season(record: HourlyRecord, span: Span, ledger: Ledger) -> SeasonModel | Refusal:
+def _season(
+    record: HourlyRecord, span: Span, ledger: Ledger, elsewhere_c: pd.Series[float] | None
+) -> SeasonModel | Refusal:
     index = pd.DatetimeIndex(record.fine.index)
     fine = record.fine[(index >= span.begins_utc - RUN_UP) & (index < span.ends_utc)]
-    grid = lay_out_grid(fine, ledger.site)
+    grid = lay_out_grid(fine, ledger.site, outdoor_elsewhere_c=elsewhere_c)
     refused = season_refusal(grid, ledger)
     if grid is None or refused is not None:
         return refused or Refusal("no readings.")
