@@ -48,8 +48,8 @@ def break_evens(chain: Chain) -> tuple[BreakEven, ...]:
     Each alone, all others at their likely values, between bounds that a sensible person would look at: price and
     capital 0 to 10 times today's, growth −20 to 30 % a year, discount rate 0 to 50 %, avoided heat 0 to the need,
     life 1 to 100 years, study 1 to 60. Of several solutions the one nearest to today stands. The life is that of the
-    costliest item: the first at which the build pays. The years are the first length of the study at which it pays
-    without anything being left at its end, since buried work cannot be sold.
+    item that cost most money, own work apart: the first at which the build pays. The years are the first length of the
+    study at which it pays without anything being left at its end, since buried work cannot be sold.
 
     Parameters
     ----------
@@ -57,7 +57,7 @@ def break_evens(chain: Chain) -> tuple[BreakEven, ...]:
 
     Returns
     -------
-    tuple of BreakEven : seven (six where nothing was built), or none where no present value is known.
+    tuple of BreakEven : seven (six where no money was paid), or none where no present value is known.
 
     Source
     ------
@@ -135,9 +135,9 @@ def _avoided(chain: Chain) -> BreakEven:
 
 
 def _life(chain: Chain) -> tuple[BreakEven, ...]:
-    """The first whole number of years that the costliest item must last."""
-    placed = [(b, k, float(i.counted)) for b, k, i in zip(*_places(chain), chain.project({}).items, strict=True)]
-    if not placed:
+    """The first whole number of years that the costliest item must last; own work is not bought anew."""
+    placed = [(b, k, float(i.paid)) for b, k, i in zip(*_places(chain), chain.project({}).items, strict=True)]
+    if not any(paid > 0.0 for _, _, paid in placed):
         return ()
     build, place, _ = max(placed, key=lambda p: p[2])
     item = chain.ledger.builds[build].items[place]

@@ -15,6 +15,7 @@ from ledger.money.results import Driver
 from ledger.money.worth import npv
 
 DRAWS_FOR_SHARES = 5_000
+SHARE_METHOD = "squared correlation with the gain; Saltelli, Chan & Scott 2000"
 
 
 def drivers(chain: Chain) -> tuple[Driver, ...]:
@@ -54,8 +55,10 @@ def variance_shares(chain: Chain) -> Mapping[str, float]:
         squared correlation of the input with NPV
 
     With independent inputs this is the squared standardised regression coefficient; the parts of a worth that is
-    linear in its inputs sum to 1, and what is missing from 1 is curvature and inputs acting together. It is 0 within
-    the noise of the draws (a hundredth) for inputs that do nothing.
+    linear in its inputs sum to 1, and what is missing from 1 is curvature and inputs acting together. Inputs are drawn
+    independently: what two figures of the ledger share (inflation and the growths that follow it, an efficiency in
+    backup and price) is one input with one part. The part is 0 within the noise of the draws (a hundredth) for inputs
+    that do nothing.
 
     Returns
     -------

@@ -68,12 +68,12 @@ def verdict(sure: WorthRange, standing: Standing, *, greatest_doubt: str) -> Ver
         return Verdict(Answer.NOT_YET_KNOWN, "no present value could be reckoned")
     if p10 > 0:
         return Verdict(
-            Answer.PAYS, "with everything uncertain drawn together, it is worth its money nine times in ten or more"
+            Answer.PAYS, "let all that is unsure vary at once, and it is worth its money nine times in ten or more"
         )
     if p90 < 0:
         return Verdict(
             Answer.DOES_NOT_PAY,
-            "with everything uncertain drawn together, it costs more than it saves nine times in ten or more",
+            "let all that is unsure vary at once, and it costs more than it saves nine times in ten or more",
         )
     tenths = round(10 * sure.chance_npv_positive)
     why = f"the doubt is wider than the answer: of ten ways it may turn out, it pays in about {tenths}"
@@ -110,7 +110,10 @@ def _open_reasons(standing: Standing) -> list[str]:
     if standing.by_expected_share:
         reasons.append("the build has not been logged: its saving is the share of the need that the ledger expects")
     if not standing.running_known:
-        reasons.append("what the build costs to run is not known: the money figures are before running cost")
+        reasons.append(
+            "what the build costs to run is not known: the money figures are before running cost. If it uses neither "
+            "power nor work, one line under its [[build]] settles it: expected_running = 0"
+        )
     return reasons
 
 

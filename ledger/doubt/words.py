@@ -51,7 +51,7 @@ _LISTED = {
     ("item", "residual"): "what is left of {what} at its end ({name})",
     ("item", "hours"): "the own work in {what} ({name})",
     ("upkeep", "amount"): "the upkeep for {what} ({name})",
-    ("tariff", "price"): "a tariff of {name}",
+    ("tariff", "price"): "the price of {name} from {what} on",
     ("before", ""): "what stood there before {name}",
 }
 _ONE_NAME = re.compile(r"^(?P<place>[a-z_.]+)\[(?P<name>.*)\]\.(?P<key>[a-z_]+)$")
@@ -85,7 +85,10 @@ def in_words(path: str, ledger: Ledger) -> str:
 
 
 def _what(ledger: Ledger, build: str, kind: str, number: int) -> str:
-    """What the grower calls an entry of a build's list, counted from 1."""
+    """What the grower calls an entry of a list, counted from 1; a tariff by its first day."""
+    if kind == "tariff":
+        since = [t.since for s in ledger.sources if s.name == build for t in s.tariffs]
+        return str(since[number - 1]) if 1 <= number <= len(since) else f"entry {number}"
     for one in ledger.builds:
         entries = one.items if kind == "item" else one.upkeep
         if one.name == build and kind in ("item", "upkeep") and 1 <= number <= len(entries):

@@ -1,13 +1,11 @@
-"""What lies beyond the headline, on a screen: other money, facts that would change it, what could be done next."""
+"""What lies beyond the headline, on a screen: other money, what could be done next."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
 from ledger.appraisal import Appraisal
-from ledger.doubt.breakeven import BreakEven
 from ledger.doubt.hold_steps import HoldStep, first_that_pays
-from ledger.doubt.verdict import nearest
 from ledger.views.cheaper import is_planned, step_words
 from ledger.views.figures import Measure, show_figure
 from ledger.views.row import is_placeholder, style_of
@@ -31,23 +29,6 @@ def benefit_lines(a: Appraisal, screen: Screen) -> list[str]:
     for notice in line.notices:
         lines += screen.prose(sentence(notice.text), indent=2)
     return lines
-
-
-def fact_lines(a: Appraisal, screen: Screen) -> list[str]:
-    """The facts nearest to today that would change the answer, each alone."""
-    found = nearest(a.break_evens)
-    if not found or is_placeholder(a):
-        return []
-    said = [f"{one.what} {_distance_words(one)}" for one in found]
-    return screen.prose(f"Nearest to changing the answer, each alone: {', '.join(said)}.", indent=2)
-
-
-def _distance_words(solved: BreakEven) -> str:
-    distance = solved.distance or 0.0
-    way = "higher" if distance > 0 else "lower"
-    if solved.unit == "a year":
-        return f"{abs(distance) * 100:.1f} points {way}"
-    return f"{abs(distance) * 100:.0f} % {way}"
 
 
 def beats_lines(a: Appraisal, screen: Screen) -> list[str]:

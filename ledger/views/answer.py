@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from ledger.appraisal import Appraisal
 from ledger.heat.results import TypicalHeat
-from ledger.views.ahead import beats_lines, benefit_lines, fact_lines, next_lines
+from ledger.views.ahead import beats_lines, benefit_lines, next_lines
 from ledger.views.closing import assumed_lines, cover_lines, warning_lines
 from ledger.views.doubts import doubt_lines
+from ledger.views.facts import fact_lines
 from ledger.views.figures import Measure, show_figure, show_span
 from ledger.views.grid import grid_lines
 from ledger.views.measure import measure_lines

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ledger.appraisal import Appraisal
+from ledger.doubt.drivers import SHARE_METHOD
 from ledger.doubt.words import in_words
 from ledger.views.figures import Measure, show_figure, show_span
 from ledger.views.phrases import inner, row_shown
@@ -35,7 +36,18 @@ def doubt_lines(a: Appraisal, screen: Screen) -> list[str]:
         drawn = [(d, show_span(d.npv_low, d.npv_high, Measure.MONEY, style)) for d in a.drivers[:MOST_DRIVERS]]
         swings = [(in_words(d.input, a.source), span.text, span.unit) for d, span in drawn]
         lines += [f"  {line}" for line in inner(screen).figures(swings)]
+        lines += _share_lines(a, screen)
     return lines + _break_even_lines(a, screen) + way_lines(a, screen) + _model_lines(a, screen)
+
+
+def _share_lines(a: Appraisal, screen: Screen) -> list[str]:
+    """What part of the spread each of the shown drivers makes, where draws tell."""
+    parts = [d.variance_share for d in a.drivers[:MOST_DRIVERS]]
+    if not parts or any(part is None for part in parts):
+        return []
+    said = ", ".join(show_figure(part, Measure.SHARE, style_of(a)).text for part in parts)
+    text = f"Their parts in the spread when all vary at once, in this order: {said} %"
+    return screen.prose(f"{text} ({SHARE_METHOD}).", indent=2)
 
 
 def _off_night_lines(a: Appraisal, screen: Screen) -> list[str]:

@@ -24,7 +24,7 @@ SOME = ranged(1.0, 0.5, 2.0)
         ("build[tubes].item[2].life_years", "the life of trench (tubes)"),
         ("build[tubes].upkeep[1].amount", "the upkeep for belt (tubes)"),
         ("source[plug heater].price", "the fuel price of plug heater"),
-        ("source[plug heater].tariff[1].price", "a tariff of plug heater"),
+        ("source[plug heater].tariff[1].price", "the price of plug heater from 2025-09-01 on"),
         ("house.surface[north wall].u_value", "the U-value of north wall"),
         ("build[tubes].before[0]", "what stood there before tubes"),
         ("build[a [b].c].expected_running", "what a [b].c is expected to cost to run"),

@@ -21,10 +21,12 @@ from ledger.money.results import Percentiles
 from ledger.plans.around import AroundPlans, OwnPower
 from ledger.plans.results import PowerCut, Stress, StressSource
 from ledger.plans.ties import Tie
-from ledger.views.ahead import beats_lines, benefit_lines, fact_lines, next_lines
+from ledger.views.ahead import beats_lines, benefit_lines, next_lines
 from ledger.views.answer import answer_lines
 from ledger.views.around import no_heater_lines, power_cut_lines, power_lines, tie_lines
 from ledger.views.compare_screen import compare_lines
+from ledger.views.facts import fact_lines, fact_words
+from ledger.views.row import style_of
 from ledger.views.screen import Screen
 from ledger.views.stress_screen import stress_lines
 from ledger.views.text import cell_width
@@ -81,8 +83,31 @@ def test_the_nearest_facts_come_first() -> None:
     """A price twice as high is 100 % away; three points of a rate weigh three tenths: the rate is nearer."""
     text = said(fact_lines(full(example()), Screen(200)))
     assert text == (
-        "Nearest to changing the answer, each alone: discount rate 3.0 points lower, fuel price 100 % higher."
+        "It would gain if one of these alone were so, the nearest first: - discount rate: 2.0 % a year, now 5.0 % "
+        "- fuel price: 0.320 EUR per kWh, now 0.160 EUR: 100 % more"
     )
+    gaining = full(example())
+    gaining = replace(gaining, worth=replace(gaining.worth, npv=1.0))
+    assert said(fact_lines(gaining, Screen(200))).startswith("It would no longer gain if one of these alone were so")
+
+
+@pytest.mark.parametrize(
+    ("solved", "words"),
+    [
+        (
+            BreakEven("net capital", "capital.net", "", 1500.0, 1200.0, -0.2),
+            "net capital: 1,200 EUR, now 1,500 EUR: 20 % less",
+        ),
+        (BreakEven("avoided heat", "a", "kWh", 750.0, 900.0, 0.2), "avoided heat: 900 kWh, now 750 kWh: 20 % more"),
+        (BreakEven("years of the study", "s", "years", 25.0, 9.0, -0.64), "years of the study: 9, now 25"),
+    ],
+)
+def test_each_fact_says_what_would_have_to_be_and_what_is(solved: BreakEven, words: str) -> None:
+    assert fact_words(solved, style_of(example())) == words
+
+
+def test_by_an_assumed_lift_no_fact_is_claimed() -> None:
+    assert fact_lines(full(example_by_lift()), Screen(80)) == []
 
 
 def test_from_today_on_leaves_out_what_is_spent_and_asks_what_more_warmth_costs() -> None:
