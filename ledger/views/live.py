@@ -99,7 +99,7 @@ def say_agreement(sheet: Sheet, column: int, one: str, other: str) -> None:
     """The formula of `agreement` in the current row."""
     cell = sheet.page.cell(sheet.at, column)
     cell.value = agreement(one, other)
-    cell.alignment = Alignment(horizontal="left", indent=1)
+    cell.alignment = Alignment(horizontal="left", vertical="top", indent=1)
 
 
 def label(sheet: Sheet, text: str, *, column: int = 1, bold: bool = False) -> None:

@@ -12,10 +12,9 @@ from ledger.views.live import Live, agreement, label
 from ledger.views.live_worth import Figure
 from ledger.views.row import is_placeholder
 from ledger.views.rows import headline_rows
-from ledger.views.sheet import LINE_POINTS, Paper, Sheet, set_widths
+from ledger.views.sheet import Paper, Sheet, paragraph, set_widths
 from ledger.views.text import sentence
 
-ACROSS = 8
 PLACEHOLDER_NOTE = (
     "Low and high are the two ends of a span; the value between them is a placeholder, since the bare house is only "
     "assumed."
@@ -82,7 +81,8 @@ def fill_answer(live: Live, sheet: Sheet, figures: tuple[Figure, ...], rows: dic
     sheet.at += 2
     paragraph(sheet, ESTIMATE_ONLY)
     paragraph(sheet, _identity(a))
-    set_widths(sheet)
+    set_widths(sheet, first=46)
+    sheet.page.page_setup.fitToHeight = 1
 
 
 def _live(sheet: Sheet, row: int | None, measure: Measure, words: str) -> None:
@@ -97,9 +97,3 @@ def _live(sheet: Sheet, row: int | None, measure: Measure, words: str) -> None:
 
 def _identity(a: Appraisal) -> str:
     return f"{a.program.name} {a.program.version}; ledger {a.identity.file} {a.identity.sha256[:12]}; logs: where from"
-
-
-def paragraph(sheet: Sheet, text: str) -> None:
-    """A merged line, high enough for its text at the width of the columns below it."""
-    sheet.words(text, across=ACROSS)
-    sheet.page.row_dimensions[sheet.at - 1].height = LINE_POINTS * max(1, -(-len(text) // 105))

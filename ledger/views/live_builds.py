@@ -10,7 +10,7 @@ from ledger.views.live_capital import W_CAPITAL_PV, W_LEFT_PV, W_NEW_PV, W_NUMBE
 from ledger.views.live_facts import Facts, Group
 from ledger.views.live_heat import FUEL, FUEL_PV, WORK, WORK_PV, total
 from ledger.views.live_years import Places
-from ledger.views.sheet import Paper, Sheet, freeze_heads, set_widths
+from ledger.views.sheet import Paper, Sheet, freeze_heads, print_in_parts, set_widths
 
 HEADS = ("Build", "Part of the saving", "Net capital", "Running, first year", "Upkeep, first year",
          "Saving, first year", "Left over, first year", "Years to pay back", "Capital, today", "Bought anew, today",
@@ -55,6 +55,7 @@ def builds_sheet(live: Live, facts: Facts, places: Places) -> BuildRows:
         say_agreement(sheet, AGREES, f"O{sheet.at}", f"P{sheet.at}")
         sheet.at += 1
     set_widths(sheet, widest=13, first=24)
+    print_in_parts(sheet, last_row=sheet.at - 1, parts=((1, PAYBACK), (CAPITAL_PV, AGREES)))
     return BuildRows(sheet, rows)
 
 

@@ -12,7 +12,7 @@ from ledger.money.project import anniversary, year_of
 from ledger.views.figures import Measure
 from ledger.views.live import Live, column_of, label, row_of
 from ledger.views.live_inputs import InputNames
-from ledger.views.sheet import Paper, Sheet, freeze_heads, letters, put_text, set_widths
+from ledger.views.sheet import Paper, Sheet, freeze_heads, letters, print_in_parts, put_text, set_widths
 
 HEADS = ("No.", "Build", "Date", "What", "Amount", "Share for heat", "Own work, priced", "Counts (with own work)",
          "of it paid", "Left at its end, share", "In year", "Status", "Known by", "Paper",
@@ -20,6 +20,7 @@ HEADS = ("No.", "Build", "Date", "What", "Amount", "Share for heat", "Own work, 
 NUMBER, AMOUNT, SHARE, WORK, COUNTED, PAID, LEFT, YEAR = 1, 5, 6, 7, 8, 9, 10, 11
 FIRST = 2
 ROUNDING = "0.000000001"
+_COLUMNS_ON_A_PAGE = 10
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +55,7 @@ def capital_sheet(live: Live, names: InputNames) -> CapitalPlaces:
         sheet.figure(NUMBER, float(numbers[item.build]), Measure.YEAR_NUMBER)
         for column, text in ((2, item.build), (3, item.date), (4, item.what), (12, item.status), (13, item.basis),
                              (14, item.paper), (15, item.why_share)):  # fmt: skip
-            put_text(sheet.page.cell(row, column), text).alignment = Alignment(wrap_text=True, vertical="top")
+            put_text(sheet.page.cell(row, column), text).alignment = Alignment(wrap_text=True, vertical="top", indent=1)
         sheet.formula(AMOUNT, f"={own.amount}", Measure.COIN)
         sheet.formula(SHARE, f"={own.share}", Measure.SHARE)
         sheet.formula(WORK, f"={own.share}*{own.hours}*labour_rate", Measure.COIN)
@@ -83,7 +84,7 @@ def _sums(live: Live, sheet: Sheet, names: InputNames, *, last: int) -> CapitalP
     net = live.name("net_capital", sheet, COUNTED)
     sheet.at += 2
     counted_of = _by_build(live, sheet, grants_of, last)
-    set_widths(sheet, widest=26)
+    set_widths(sheet, widest=26, wide={1: 5, 2: 20, 4: 30, 6: 9, 7: 10, 9: 12, 11: 7, 14: 14, 15: 24})
     return CapitalPlaces(FIRST, last, sheet, gross, counted, paid, "grants", net, counted_of[1], counted_of[0])
 
 
@@ -209,8 +210,17 @@ def wear_sheet(live: Live, names: InputNames, capital: CapitalPlaces, discounts:
             column += 1
     freeze_heads(sheet, row=2, column=2)
     sheet.page.print_title_rows = f"{heads}:{heads}"
-    set_widths(sheet, widest=16, first=34)
+    set_widths(sheet, widest=16, first=50)
     return places
+
+
+def print_wear(places: WearPlaces) -> None:
+    """So many columns on a page as can be read, each with the words of the rows beside it."""
+    page = places.sheet.page
+    starts = range(2, page.max_column + 1, _COLUMNS_ON_A_PAGE)
+    parts = [(first, min(first + _COLUMNS_ON_A_PAGE - 1, page.max_column)) for first in starts] or [(2, 2)]
+    parts[0] = (1, parts[0][1])
+    print_in_parts(places.sheet, last_row=page.max_row, parts=parts)
 
 
 def _source_wear(live: Live, source: Source, money: str, life: str) -> dict[int, str]:

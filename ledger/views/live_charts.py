@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from openpyxl.chart import BarChart, LineChart, Reference
-from openpyxl.worksheet.pagebreak import Break
+from openpyxl.utils import get_column_letter
 
 from ledger.views.live import Live
+from ledger.views.live_nights import HEADS as NIGHT_HEADS
 from ledger.views.live_nights import NightPlaces
 from ledger.views.live_ways import ALL, NAME
 from ledger.views.live_years import FIRST, SUM, SUM_TODAY, YEAR, YearPlaces
 
 _DASHES = ("solid", "dash", "sysDot")
 _INK = ("22324A", "A4552A", "5B7F3B")
+_ROW_CM = 0.5
 
 
 def draw_charts(live: Live, years: YearPlaces, plans: dict[str, int], nights: NightPlaces) -> None:
@@ -43,8 +45,11 @@ def _ways(live: Live, plans: dict[str, int], coin: str) -> None:
     chart.x_axis.scaling.orientation = "maxMin"
     chart.x_axis.delete = chart.y_axis.delete = False
     chart.width, chart.height = 26, 4 + 0.8 * len(plans)
-    page.row_breaks.append(Break(id=page.max_row + 1))  # a chart is not cut by the end of a page
-    page.add_chart(chart, f"A{page.max_row + 2}")
+    below, lines = page.max_row, 3 + int(chart.height / _ROW_CM)
+    page.add_chart(chart, f"A{below + 2}")
+    last, end = max(rows), below + 2 + lines
+    page.print_area = f"A1:I{last},J1:R{last},A{last + 2}:I{below},A{below + 2}:I{end}"
+    page.print_title_cols = "A:A"
 
 
 def _nights(live: Live, nights: NightPlaces) -> None:
@@ -56,6 +61,8 @@ def _nights(live: Live, nights: NightPlaces) -> None:
     chart.set_categories(Reference(page, min_col=1, min_row=nights.first, max_row=nights.last))
     _dashes(chart)
     page.add_chart(chart, f"{nights.beside}2")
+    whole = f"A1:{get_column_letter(len(NIGHT_HEADS))}{page.max_row}"
+    page.print_area = f"{whole},{nights.beside}1:{nights.beside_last}{3 + int(chart.height / _ROW_CM)}"
 
 
 def _line(title: str, unit: str, across: str) -> LineChart:

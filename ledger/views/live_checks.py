@@ -8,7 +8,6 @@ from ledger.views.figures import Measure
 from ledger.views.live import Live, label, say_agreement
 from ledger.views.live_builds import CAPITAL_PV, LEFT_PV, NEW_PV, RUNNING_PV, SAVING_PV, UPKEEP_PV, BuildRows
 from ledger.views.live_builds import NPV as BUILD_NPV
-from ledger.views.live_worth import Steps
 from ledger.views.live_years import (
     CAPITAL,
     LEFT,
@@ -33,7 +32,6 @@ class Workings:
     places: Places
     years: YearPlaces
     builds: BuildRows
-    steps: Steps
     plans: dict[str, int]
 
 
@@ -57,7 +55,7 @@ def checks_sheet(live: Live, work: Workings, *, extra: list[tuple[str, str, str]
     place = f"'adds up'!$D${sheet.at}"
     live.name("all_adds_up", sheet, 4)
     sheet.at += 1
-    set_widths(sheet, widest=70)
+    set_widths(sheet, first=70)
     return place
 
 
@@ -119,7 +117,7 @@ def _compared(live: Live, plans: dict[str, int]) -> list[str]:
 
 
 def _worth_pairs(live: Live, work: Workings) -> list[tuple[str, str, str]]:
-    years, builds, steps, places = work.years, work.builds, work.steps, work.places
+    years, builds, places = work.years, work.builds, work.places
     npv = live.names["npv"]
     factor = places.prices.stretch(places.prices.today)
     pairs = [
@@ -130,7 +128,7 @@ def _worth_pairs(live: Live, work: Workings) -> list[tuple[str, str, str]]:
         ("Life-cycle cost of the build, and saving less NPV", "build_life_cycle_cost",
          f"{builds.at(0, SAVING_PV)}-{npv}"),
     ]  # fmt: skip
-    if steps.rate is not None:
+    if live.known:
         n = live.appraisal.source.terms.study_years
         flows, times = f"'steps'!$J$3:$J${3 + 2 * n}", f"'steps'!$I$3:$I${3 + 2 * n}"
         irr = live.names["irr"]

@@ -5,16 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import pandas as pd
-
 from ledger.appraisal import Appraisal
 from ledger.heat.results import TypicalHeat
 from ledger.model.heaters import Source
 from ledger.model.ledger import Ledger
 from ledger.money.avoided import buy_heat, heat_hours
 from ledger.money.project import number
-from ledger.money.running import RunningYear, UpkeepYear, fan_energy_kwh, typical_running, typical_upkeep
+from ledger.money.running import RunningYear, UpkeepYear, typical_running, typical_upkeep
 from ledger.money.year import NO_HEAT_KWH
+from ledger.views.fan import fan_kwh_of
 from ledger.views.figures import Measure, in_unit, unit_of
 from ledger.views.row import style_of
 
@@ -64,8 +63,7 @@ class Facts:
 def facts_of(a: Appraisal) -> Facts:
     """Gather them from an answer."""
     ledger = a.source
-    fan = None if a.record is None or pd.DataFrame(a.record.hours).empty else _fan(a)
-    groups = _groups(a, fan)
+    groups = _groups(a, fan_kwh_of(a))
     ways: dict[tuple[str, int | None], Way] = {}
     heat = a.typical_heat
     if heat is not None:
@@ -77,10 +75,6 @@ def facts_of(a: Appraisal) -> Facts:
     style = style_of(a)
     unit = unit_of(Measure.DEGREE_DAYS, style)
     return Facts(groups, ways, unit, in_unit(1.0, Measure.DEGREE_DAYS, style))
-
-
-def _fan(a: Appraisal) -> float | None:
-    return None if a.record is None else fan_energy_kwh(a.record, a.source.hold.season)
 
 
 def _groups(a: Appraisal, fan_kwh: float | None) -> tuple[Group, ...]:

@@ -46,7 +46,7 @@ def heat_sheet(live: Live, facts: Facts, names: InputNames, prices: PricePlaces)
         said = "nothing built" if group is None else group.name
         share = 0.0 if group is None or group.share is None else group.share
         rows[source, number] = _way(live, sheet, _Said(source, said, share), way, names, prices)
-    set_widths(sheet, widest=22)
+    set_widths(sheet, widest=20)
     return rows
 
 

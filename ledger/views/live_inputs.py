@@ -3,29 +3,36 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from openpyxl.styles import Alignment
 
 from ledger.model.heaters import Source
-from ledger.model.terms import Timing
+from ledger.model.terms import Loan, Timing
 from ledger.model.values import Spread
 from ledger.money.prices import price_in_force
 from ledger.money.project import year_of
 from ledger.views.inputs import input_rows
 from ledger.views.live import NOT_HERE, Live, label
 from ledger.views.live_facts import Facts, Group
+from ledger.views.live_follow import discount_formula, electric_growth_formula, growth_formula, price_formula
 from ledger.views.live_pad import RATE, Entry, Form, Pad
 from ledger.views.sheet import Paper, freeze_heads, set_widths
 
 HEADS = ("Input", "Value", "Unit", "Known by", "From", "Low", "High", "Here", "Name")
-HOLD_NOTE = "not here: the degree-hours are values from the log, so another hold temperature asks for another run"
+HOLD_NOTE = "the degree-hours are values from the log, so another hold temperature asks for another run"
+YEARS_NOTE = (
+    "every sheet has a row for each of them, so other years ask for another run; what fewer would be worth: see what "
+    "if I am wrong"
+)
+ROOMY_LOAN_YEARS = 15
+_WIDE = {1: 50, 2: 13, 3: 17, 4: 11, 5: 46, 6: 11, 7: 11, 8: 18}
 _LIVE_PATHS = re.compile(
     r"^(build\[\d+\]\.item\[\d+\]\.(amount|share|life_years|hours|residual)"
     r"|source\[\d+\]\.(price|price_growth|heat_per_unit|efficiency|hours_per_unit|capital|life_years|upkeep_per_year)"
     r"|source\[\d+\]\.tariff\[\d+\].*|electricity\..*|labour.*"
     r"|money\.(discount_rate|inflation|study_years|timing|rates_are_real)"
-    r"|money\.grant\[\d+\]\.amount|money\.loan\[\d+\]\.(principal|annual_rate))$"
+    r"|money\.grant\[\d+\]\.amount|money\.loan\[\d+\]\.(principal|annual_rate|years))$"
 )
 
 
@@ -66,6 +73,15 @@ class GroupNames:
     upkeep_hours: str
 
 
+@dataclass(frozen=True, slots=True)
+class LoanNames:
+    """Names of one loan's inputs."""
+
+    principal: str
+    rate: str
+    years: str
+
+
 @dataclass(slots=True)
 class InputNames:
     """Every name that formulas hang on."""
@@ -74,7 +90,7 @@ class InputNames:
     grants: list[str] = field(default_factory=list)
     sources: dict[str, SourceNames] = field(default_factory=dict)
     groups: list[GroupNames] = field(default_factory=list)
-    loans: list[tuple[str, str]] = field(default_factory=list)
+    loans: list[LoanNames] = field(default_factory=list)
 
 
 def inputs_sheet(live: Live, facts: Facts) -> InputNames:
@@ -94,21 +110,18 @@ def inputs_sheet(live: Live, facts: Facts) -> InputNames:
     _items(pad, names)
     for number, grant in enumerate(pad.ledger.terms.grants, start=1):
         names.grants.append(pad.money(f"grant_{number}_amount", f"grant: {grant.name}", grant.amount))
-    for number, loan in enumerate(pad.ledger.terms.loans, start=1):
-        lent = Entry(f"loan: {loan.name}, principal", float(loan.principal), pad.coin, "#,##0.00")
-        rate = Entry(f"loan: {loan.name}, yearly rate", loan.annual_rate, "a year", "0.00%")
-        principal = pad.put(f"loan_{number}_principal", lent)
-        names.loans.append((principal, pad.put(f"loan_{number}_annual_rate", rate)))
+    names.loans += [_loan(pad, loan, number) for number, loan in enumerate(pad.ledger.terms.loans, start=1)]
     _rest(pad)
-    set_widths(sheet, widest=40)
+    set_widths(sheet, widest=34, wide=_WIDE)
     return names
 
 
 def _terms(pad: Pad) -> None:
     terms, rate, power = pad.ledger.terms, pad.ledger.labour_rate_per_h, pad.ledger.electricity
-    years = Entry("years of the study", terms.study_years, "years", "0")
-    pad.put("study_years", years, here="not here: the sheets have so many years")
-    pad.spread("discount_rate", "discount rate", terms.discount_rate, RATE)
+    years = Entry("years of the study", terms.study_years, "years", "0", source=YEARS_NOTE)
+    pad.put("study_years", years, here=NOT_HERE)
+    rated = replace(RATE, follows=discount_formula(pad.ledger))
+    pad.spread("discount_rate", "discount rate", terms.discount_rate, rated)
     pad.spread("inflation", "inflation", terms.inflation, RATE)
     pad.put("rates_are", Entry("rates are (nominal or real)", "real" if terms.rates_are_real else "nominal", ""))
     early = 0.5 if terms.timing is Timing.MID_YEAR else 0.0
@@ -122,7 +135,8 @@ def _terms(pad: Pad) -> None:
         pad.spread("labour_rate", "own work, an hour", rate, Form(pad.coin, "0.00##"))
     if power.price is not None:
         pad.spread("electricity_price", "electricity", power.price, Form(f"{pad.coin}/kWh", "0.0000##"))
-    pad.spread("electricity_price_growth", "electricity, growth of its price", power.price_growth, RATE)
+    grown = replace(RATE, follows=electric_growth_formula(pad.ledger))
+    pad.spread("electricity_price_growth", "electricity, growth of its price", power.price_growth, grown)
 
 
 def _inflation_in_flows(pad: Pad) -> None:
@@ -158,8 +172,10 @@ def _source(pad: Pad, source: Source, number: int) -> SourceNames:
     own, name, base = f"source_{number}", source.name, pad.ledger.terms.base_date
     per_unit = Form(f"{pad.coin} per {source.unit}", "0.00####")
     now = price_in_force(source, base)
-    price = pad.spread(f"{own}_price", f"{name}: price on the base date", now, per_unit)
-    growth = pad.spread(f"{own}_price_growth", f"{name}: growth of its price", source.price_growth, RATE)
+    stated = replace(per_unit, follows=price_formula(pad.ledger, source, number))
+    price = pad.spread(f"{own}_price", f"{name}: price on the base date", now, stated)
+    rise = replace(RATE, follows=growth_formula(pad.ledger, number))
+    growth = pad.spread(f"{own}_price_growth", f"{name}: growth of its price", source.price_growth, rise)
     tariffs = []
     for tariff in sorted(source.tariffs, key=lambda t: t.since):
         year = year_of(tariff.since, base=base)
@@ -219,6 +235,21 @@ def _items(pad: Pad, names: InputNames) -> None:
         )
 
 
+def _loan(pad: Pad, loan: Loan, number: int) -> LoanNames:
+    own, words = f"loan_{number}", f"loan: {loan.name}"
+    most = f"years, {most_payments(loan) / loan.payments_per_year:g} here at most"
+    return LoanNames(
+        pad.put(f"{own}_principal", Entry(f"{words}, principal", float(loan.principal), pad.coin, "#,##0.00")),
+        pad.put(f"{own}_annual_rate", Entry(f"{words}, yearly rate", loan.annual_rate, "a year", "0.00%")),
+        pad.put(f"{own}_years", Entry(f"{words}, years", float(loan.years), most, "0.0##")),
+    )
+
+
+def most_payments(loan: Loan) -> int:
+    """For how many payments the schedule has room: those of fifteen years, or its own if they are more."""
+    return max(round(loan.years * loan.payments_per_year), ROOMY_LOAN_YEARS * loan.payments_per_year, 1)
+
+
 def _rest(pad: Pad) -> None:
     """The other entries of the ledger: they enter by way of the log and ask for another run."""
     pad.sheet.blank()
@@ -227,6 +258,7 @@ def _rest(pad: Pad) -> None:
     pad.sheet.page.cell(pad.sheet.at - 1, 1).alignment = Alignment(wrap_text=False)
     for row in input_rows(pad.ledger):
         if not _LIVE_PATHS.match(row.path):
-            here = HOLD_NOTE if row.path == "hold.temperature" else NOT_HERE
-            form = ("#,##0.####", row.basis, row.note, row.low, row.high)
-            pad.put(row.path.replace("[", "_").replace("]", ""), Entry(row.path, row.value, row.unit, *form), here=here)
+            said = HOLD_NOTE if row.path == "hold.temperature" else row.note
+            form = ("#,##0.####", row.basis, said, row.low, row.high)
+            named = row.path.replace("[", "_").replace("]", "")
+            pad.put(named, Entry(row.path, row.value, row.unit, *form), here=NOT_HERE)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from openpyxl.styles import Alignment
 from openpyxl.utils import get_column_letter as letter
 
 from ledger.heat.night_sums import NightSums, night_sums
@@ -29,6 +30,7 @@ class NightPlaces:
     checks: list[tuple[str, str, str]] = field(default_factory=list)
     lines: tuple[int, ...] = (OUTDOOR, INDOOR, HOLD)
     beside: str = letter(_BESIDE)
+    beside_last: str = letter(_BESIDE + 15)
 
 
 def nights_sheet(live: Live) -> NightPlaces:
@@ -86,9 +88,11 @@ def _season(sheet: Sheet, heat: SeasonHeat, first: int, last: int) -> list[tuple
     ]
     if heat.bare.used != "model":
         rows.insert(6, ("Needed without the build", NEED, heat.need_kwh, Measure.HEAT))
-    label(sheet, f"Season {heat.season}", bold=True)
-    label(sheet, "Sum of the nights", column=4)
-    label(sheet, "As filed", column=6)
+    for column, text in ((1, f"Season {heat.season}"), (4, "Sum of the nights"), (6, "As filed"), (8, "Agrees")):
+        label(sheet, text, column=column, bold=True)
+        sheet.page.cell(sheet.at, column).alignment = Alignment(
+            vertical="top", horizontal="right" if column in (4, 6) else "left", indent=int(column == 8)
+        )
     sheet.at += 1
     pairs = []
     for words, column, filed, measure in rows:

@@ -10,11 +10,15 @@ from ledger.model.ledger import Ledger
 from ledger.model.values import MoneyRange, Spread
 from ledger.views.live import MAY_CHANGE, Live, framed, label
 from ledger.views.sheet import Sheet, put_text
+from ledger.views.text import cell_width
 
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """A row: words, value, unit, how it is shown, how it is known and from where, its range."""
+    """A row: words, value, unit, how it is shown, how it is known and from where, its range.
+
+    `follows`: a formula that gives the value as long as nothing is typed over it; it may be changed like a value.
+    """
 
     label: str
     value: float | str
@@ -24,18 +28,23 @@ class Entry:
     source: str = ""
     low: float | None = None
     high: float | None = None
+    follows: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Form:
-    """A number's unit, how it is shown, and where it is from."""
+    """A number's unit, how it is shown, where it is from, and the formula that it follows if any."""
 
     unit: str
     form: str
     source: str = ""
+    follows: str | None = None
 
 
 RATE = Form("a year", "0.00%")
+FOLLOWS = "a formula until typed over"
+_ONE_LINE = 105
+"""Signs of a text that may run on over the empty cells beside it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,17 +76,24 @@ class Pad:
         ranged = not value.exact and value.low != value.high
         low, high = (value.low, value.high) if ranged else (None, None)
         said = form.source or value.note
-        return self.put(name, Entry(words, value.likely, form.unit, form.form, value.basis.value, said, low, high))
+        if form.follows is not None:
+            said = f"{said}, {FOLLOWS}" if said else FOLLOWS
+        shown = (form.unit, form.form, value.basis.value, said, low, high, form.follows)
+        return self.put(name, Entry(words, value.likely, *shown))
 
     def put(self, name: str, entry: Entry, *, here: str = MAY_CHANGE) -> str:
         """A row; the name that its value got."""
         sheet = self.sheet
         label(sheet, entry.label)
-        for column, value in ((2, entry.value), (6, entry.low), (7, entry.high)):
-            self._value(column, value, entry.form)
         for column, text in ((3, entry.unit), (4, entry.basis), (5, entry.source), (8, here)):
+            if not text:
+                continue
             cell = put_text(sheet.page.cell(sheet.at, column), text)
             cell.alignment = Alignment(wrap_text=True, vertical="top", horizontal="left", indent=1)
+        for column, value in ((2, entry.value), (6, entry.low), (7, entry.high)):
+            self._value(column, value, entry.form)
+        if entry.follows is not None:
+            sheet.page.cell(sheet.at, 2).value = entry.follows
         if here == MAY_CHANGE:
             framed(sheet, 2)
         given = self.live.name(name, sheet, 2)
@@ -88,7 +104,10 @@ class Pad:
     def _value(self, column: int, value: float | str | None, form: str) -> None:
         cell = self.sheet.page.cell(self.sheet.at, column)
         if isinstance(value, str):
-            put_text(cell, value).alignment = Alignment(wrap_text=True, horizontal="right", vertical="top")
+            runs_on = not self.sheet.page.cell(self.sheet.at, 3).value and cell_width(value) <= _ONE_LINE
+            put_text(cell, value).alignment = Alignment(
+                wrap_text=not runs_on, vertical="top", horizontal="left", indent=1
+            )
         elif value is not None:
             cell.value, cell.number_format = float(value), form
             cell.alignment = Alignment(vertical="top")

@@ -12,7 +12,7 @@ from ledger.views.live_builds import NET, RUNNING, SHARE, UPKEEP, BuildRows
 from ledger.views.live_capital import W_CAPITAL_PV, W_LEFT_PV, W_NEW_PV, W_PAID, W_YEAR
 from ledger.views.live_heat import BUY, FUEL, FUEL_PV, HOURS, WORK, WORK_PV, total
 from ledger.views.live_years import Places
-from ledger.views.sheet import LINE_POINTS, Paper, Sheet, freeze_heads, set_widths
+from ledger.views.sheet import Paper, Sheet, paragraph, set_widths
 from ledger.views.tables import plan_table
 
 HEADS = ("Way to heat", "Rank", "To put in", "First year", "Level cost a year", "All years (life-cycle cost)",
@@ -32,7 +32,7 @@ def ways_sheet(live: Live, places: Places, builds: BuildRows) -> dict[str, int]:
         set_widths(sheet)
         return {}
     sheet.head(HEADS, right=(2, 3, 4, 5, 6, 7, *range(9, 19)))
-    freeze_heads(sheet, row=2, column=2)
+    sheet.page.freeze_panes = "B2"  # its heads are not those of the tables below it: they are printed once
     first, last = sheet.at, sheet.at + len(a.plans) - 1
     rows = {}
     for plan in sorted(a.plans, key=lambda one: (one.rank is None, one.rank or 0)):
@@ -45,11 +45,10 @@ def ways_sheet(live: Live, places: Places, builds: BuildRows) -> dict[str, int]:
             tie = f"SUMPRODUCT((R${first}:R${last}=1)*{same})"
             sheet.formula(RANK, f"=1+{cheaper}+{tie}", Measure.YEAR_NUMBER)
         sheet.at += 1
-    set_widths(sheet, widest=13, first=34)
     _as_filed(live, sheet)
     sheet.blank()
-    sheet.words(HEATER_CAUTION, across=12)
-    sheet.page.row_dimensions[sheet.at - 1].height = 3 * LINE_POINTS
+    paragraph(sheet, HEATER_CAUTION, across=9, letters_wide=110)
+    set_widths(sheet, widest=13, first=34)
     return rows
 
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from openpyxl.styles import Alignment
 from openpyxl.utils import get_column_letter as letter
 
+from ledger.money.figures import LEAST_DIVISOR
 from ledger.views.figures import Measure, in_unit
 from ledger.views.live import Live, label, live_or_words, say_agreement
 from ledger.views.live_builds import (
@@ -22,15 +22,13 @@ from ledger.views.live_builds import (
 )
 from ledger.views.live_capital import W_PART, W_UNIT_LEFT_PV, W_UNIT_NEW_PV, W_YEAR
 from ledger.views.live_heat import FUEL, total
-from ledger.views.live_years import CAPITAL, NET, NEW, TODAY, Places, YearPlaces
+from ledger.views.live_steps import Steps
+from ledger.views.live_years import CAPITAL, NEW, TODAY, Places, YearPlaces
 from ledger.views.live_years import LEFT as LEFT_YEAR
 from ledger.views.live_years import RUNNING as RUNNING_YEAR
 from ledger.views.live_years import SAVING as SAVING_YEAR
 from ledger.views.live_years import UPKEEP as UPKEEP_YEAR
-from ledger.views.sheet import Paper, Sheet, letters, set_widths
-
-NEWTON_STEPS = 6
-_FLOOR = "-0.0000000001"
+from ledger.views.sheet import Paper, letters, set_widths
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,88 +42,6 @@ class Figure:
     measure: Measure
     how: str
     name: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Steps:
-    """Where the running sums and the search for the rate stand."""
-
-    sheet: Sheet
-    payback: str
-    discounted_payback: str
-    rate: str | None
-
-
-def steps_sheet(live: Live, years: YearPlaces) -> Steps:
-    """The steps to paybacks and rate: running sums without what is left, dated flows by half years, Newton's steps."""
-    sheet = live.sheet("steps", Paper.ACROSS)
-    n = live.appraisal.source.terms.study_years
-    label(sheet, "Running sums without what is left at the end; then flows by half years for the internal rate")
-    sheet.page.cell(1, 1).alignment = Alignment(wrap_text=False)
-    sheet.at = 2
-    sheet.head(("Year", "Net", "Running sum", "Last year below 0", "Net, today", "Running sum, today",
-                "Last year below 0", "", "Half year", "Flow"), right=range(1, 11))  # fmt: skip
-    first, last = 3, 3 + n
-    for k in range(n + 1):
-        row = first + k
-        sheet.figure(1, float(k), Measure.YEAR_NUMBER)
-        sheet.formula(2, f"={years.year(NET, k)}-{years.year(LEFT_YEAR, k)}", Measure.COIN)
-        late = f"{years.year(LEFT_YEAR, k)}*(1+discount_rate)^(-A{row})"
-        sheet.formula(5, f"={years.year(TODAY, k)}-{late}", Measure.COIN)
-        for amount, running, below in ((2, 3, 4), (5, 6, 7)):
-            a, r = letter(amount), letter(running)
-            sheet.formula(running, f"={a}{row}" if k == 0 else f"={r}{row - 1}+{a}{row}", Measure.COIN)
-            most = f"MAX(MAX({r}${first}:{r}${last}),-MIN({r}${first}:{r}${last}))"
-            sheet.formula(below, f"=IF({r}{row}<{_FLOOR}*{most},A{row},-1)", Measure.YEAR_NUMBER)
-        sheet.at += 1
-    for step in range(2 * n + 1):
-        row = first + step
-        sheet.page.cell(row, 9).value = step
-        cell = sheet.page.cell(row, 10)
-        cell.value = f"=SUMPRODUCT(($A${first}:$A${last}*2-IF(early_by_years>0,1,0)*($A${first}:$A${last}>0)=I{row})" \
-                     f"*$B${first}:$B${last})" + (f"+{years.year(LEFT_YEAR, n)}" if step == 2 * n else "")  # fmt: skip
-        cell.number_format = "#,##0.00"
-    sheet.at = first + 2 * n + 2
-    rate = _newton(live, sheet, first, first + 2 * n)
-    set_widths(sheet, widest=16)
-    return Steps(sheet, _crossing("B", "C", "D", first, last), _crossing("E", "F", "G", first, last), rate)
-
-
-def _crossing(amount: str, running: str, below: str, first: int, last: int) -> str:
-    """Formula of the last crossing of a running sum, linear within the year."""
-    page = "'steps'!"
-    deep = f"MAX({page}${below}${first}:${below}${last})"
-    debt = f"INDEX({page}${running}${first}:${running}${last},{deep}+1)"
-    step = f"INDEX({page}${amount}${first}:${amount}${last},{deep}+2)"
-    n = last - first
-    return f'=IF({deep}<0,0,IF({deep}>={n},"not in the study",{deep}+MIN(1,-{debt}/{step})))'
-
-
-def _newton(live: Live, sheet: Sheet, first: int, last: int) -> str | None:
-    """The internal rate of a half year by IRR, made exact by Newton's steps; only where the program filed a rate."""
-    filed = live.appraisal.worth.irr
-    if filed is None:
-        return None
-    flows, times = f"$J${first}:$J${last}", f"$I${first}:$I${last}"
-    guess = (1.0 + filed) ** 0.5 - 1.0
-    label(sheet, "Internal rate of a half year: IRR, then Newton's steps", bold=True)
-    sheet.at += 1
-    sheet.formula(2, f"=IFERROR(IRR({flows},{guess!r}),{guess!r})", Measure.PRICE)
-    for _ in range(NEWTON_STEPS):
-        sheet.at += 1
-        r = f"B{sheet.at - 1}"
-        value = f"SUMPRODUCT({flows},(1+{r})^(-{times}))"
-        slope = f"SUMPRODUCT({flows},-{times},(1+{r})^(-{times}-1))"
-        sheet.formula(2, f"=IFERROR({r}-{value}/{slope},{r})", Measure.PRICE)
-    return _only_if_worthless(sheet, first, last)
-
-
-def _only_if_worthless(sheet: Sheet, first: int, last: int) -> str:
-    """The yearly rate, if the flows are worth nothing at it: other inputs may leave no rate at all."""
-    flows, times = (f"'steps'!${c}${first}:${c}${last}" for c in "JI")
-    half = f"'steps'!$B${sheet.at}"
-    worth = f"ABS(SUMPRODUCT({flows},(1+{half})^(-{times})))"
-    return f'IFERROR(IF({worth}<=0.0000000001*SUMPRODUCT(ABS({flows})),(1+{half})^2-1,"no rate found"),"no rate found")'
 
 
 def figures_of(live: Live, places: Places, years: YearPlaces, builds: BuildRows, steps: Steps) -> tuple[Figure, ...]:
@@ -212,8 +128,8 @@ def _rates(live: Live, years: YearPlaces, steps: Steps) -> tuple[Figure, ...]:
          '*savings_to_investment_ratio^(1/study_years)-1,"not defined"),"not defined")', w.adjusted_irr, Measure.RATE,
          "(1 + d) · SIR^(1/N) − 1"),
     )  # fmt: skip
-    rate = Figure("worth.irr", "Internal rate (IRR)", None if steps.rate is None else f"={steps.rate}", w.irr,
-                  Measure.RATE, "only where one rate makes NPV 0")  # fmt: skip
+    rate = Figure("worth.irr", "Internal rate (IRR)", f"={steps.rate}" if known else None, w.irr, Measure.RATE,
+                  "only where one rate makes NPV 0")  # fmt: skip
     return (rate, *(Figure(k, words, f if known else None, v, m, how) for k, words, f, v, m, how in rows))
 
 
@@ -242,10 +158,10 @@ def _unit_costs(live: Live, builds: BuildRows, places: Places) -> tuple[Figure, 
         Figure("worth.build_annual_cost", "the same as a level yearly cost", f"=build_life_cycle_cost/{grown}",
                w.build_annual_cost, Measure.MONEY, "annuity in base-date money"),
         Figure("worth.heat_cost_per_kwh", "Heat from the build costs, a kWh",
-               None if w.heat_cost_per_kwh is None else _over("build_annual_cost", "avoided_kwh"),
+               None if heat is None else _over("build_annual_cost", "avoided_kwh"),
                w.heat_cost_per_kwh, Measure.PRICE_PER_KWH, "level yearly cost ÷ avoided heat"),
         Figure("worth.avoided_price_per_kwh", "Heat from the other source costs, a kWh",
-               None if w.avoided_price_per_kwh is None else _over(f"({saved}/{grown})", "avoided_kwh"),
+               None if heat is None or not live.known else _over(f"({saved}/{grown})", "avoided_kwh"),
                w.avoided_price_per_kwh, Measure.PRICE_PER_KWH, "its level price by the same annuity"),
     ]  # fmt: skip
     for key, cost, count, filed in zip(("indoor", "over_outdoors", "by_build"), (whole, whole, "build_annual_cost"),
@@ -258,7 +174,7 @@ def _unit_costs(live: Live, builds: BuildRows, places: Places) -> tuple[Figure, 
 
 
 def _over(cost: str, count: str) -> str:
-    return f'=IF({count}>0,{cost}/{count},"not defined")'
+    return f'=IF({count}>={LEAST_DIVISOR!r},{cost}/{count},"not defined")'
 
 
 def _whole_house(places: Places) -> str:
@@ -296,5 +212,5 @@ def worth_sheet(live: Live, figures: tuple[Figure, ...]) -> dict[str, int]:
         sheet.note(7, live.name(figure.name or figure.key.split(".")[1], sheet, 2))
         sheet.page.cell(sheet.at, 2).font = letters(bold=True)
         sheet.at += 1
-    set_widths(sheet)
+    set_widths(sheet, first=42, wide={5: 40})
     return rows

@@ -72,17 +72,14 @@ def yearly_saving(a: Appraisal, *, most: int) -> Picture | None:
         colour, width = (INK, 1.0) if mark == 0 else (FAINT, 0.4)
         drawing.line([(across.at(mark), 4), (across.at(mark), bottom)], colour=colour, width=width)
         drawing.text((across.at(mark), bottom + 12), f"{mark:,.0f}", anchor="middle", size=10)
-    said = []
     for row, one in enumerate(found):
         low, high, y = one.range.p10 or 0.0, one.range.p90 or 0.0, _ROW * row + 4.0
         drawing.text((14, y + 10), name_of(one.source))
         drawing.box((across.at(low), y + 14), (across.at(high) - across.at(low), _BAR), fill=hatch)
         if not only_span:
             drawing.diamond((across.at(one.likely), y + 14 + _BAR / 2))
-        span = show_span(low, high, Measure.MONEY, style_of(a))
-        said.append(f"{name_of(one.source)} {span}" + ("" if only_span else f", likely {_money(one.likely, a)}"))
     title = f"Left over each year, {style_of(a).currency}"
-    words = f"Against heat from each heater: {'; '.join(said)}."
+    words = "The ranges of the table above as bars" + ("." if only_span else ", a mark at each likely value.")
     drawing.say(title, words)
     return Picture("yearly-saving", title, words, drawing.svg())
 

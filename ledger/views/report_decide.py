@@ -2,24 +2,24 @@
 
 from __future__ import annotations
 
-from ledger.appraisal import Appraisal, SeasonAnswer
+from ledger.appraisal import Appraisal
 from ledger.doubt.breakeven import BreakEven
 from ledger.doubt.words import in_words
-from ledger.model.terms import Loan
-from ledger.money.results import Driver, LoanFigures
+from ledger.money.results import Driver
 from ledger.views.answer import ESTIMATE_ONLY, VERDICTS
 from ledger.views.doubts import FIND_OUT
 from ledger.views.figures import Measure, show_figure, show_span
 from ledger.views.phrases import day_words, range_words, row_shown, span_shown
 from ledger.views.plots_report import running_sum, yearly_saving
+from ledger.views.report_loans import loans_section
 from ledger.views.report_parts import Bullets, Facts, Grid, Page, Part, Prose, Section, Strong, line_of, name_of
 from ledger.views.row import Row, is_placeholder, style_of
 from ledger.views.rows import headline_rows
 from ledger.views.rows_money import break_even_rows
 from ledger.views.text import sentence
 
-MOST_HEATERS, MOST_LOANS, MOST_RISKS, MOST_BUILDS = 5, 2, 3, 3
-_WELL_LOGGED, _WHY_CELLS = 0.9, 320
+MOST_HEATERS, MOST_RISKS, MOST_BUILDS = 5, 3, 3
+_WHY_CELLS = 320
 
 
 def page_to_decide(a: Appraisal) -> Page:
@@ -27,7 +27,7 @@ def page_to_decide(a: Appraisal) -> Page:
     return Page(
         heading="To decide",
         lead=(_asked(a), _answer(a)),
-        sections=(_cost(a), _loans(a), _saving(a), _risks(a)),
+        sections=(_cost(a), loans_section(a), _saving(a), _risks(a)),
         foot=ESTIMATE_ONLY,
         in_first_column=2,
     )
@@ -100,7 +100,7 @@ def _cost(a: Appraisal) -> Section:
         rows.append(("Loan", lent))
     if terms.grants or terms.loans:
         rows.append(("Own cash besides these", max(0.0, float(c.gross) - given - lent)))
-    shown = tuple((words, str(show_figure(value, Measure.MONEY, style))) for words, value in rows)
+    shown = tuple((words, str(show_figure(value, Measure.COIN, style))) for words, value in rows)
     parts: list[Part] = [Facts("Money put in", shown)]
     if c.own_hours and a.source.labour_rate_per_h is None:
         parts.append(Prose(f"Own work of {c.own_hours:,.0f} hours has no price here."))
@@ -129,61 +129,12 @@ def _saving(a: Appraisal) -> Section:
     return Section("What it saves each year", (table, Prose(note), *([drawn] if drawn else [])))
 
 
-def _loans(a: Appraisal) -> Section:
-    heading = "Does the saving carry the loan?"
-    if not a.loans:
-        return Section(heading, (Prose("No loan is noted."),))
-    rows: list[tuple[str, str]] = []
-    for loan, figures in list(zip(a.source.terms.loans, a.loans, strict=False))[:MOST_LOANS]:
-        rows += _loan_rows(loan, figures, a)
-    parts: list[Part] = [Facts("Payments and their cover", tuple(rows))]
-    if any(_covers(figures, a) is False for figures in a.loans):
-        parts.append(Strong("In its lowest year the saving does not cover the payments."))
-    return Section(heading, tuple(parts))
-
-
-def _loan_rows(loan: Loan, figures: LoanFigures, a: Appraisal) -> list[tuple[str, str]]:
-    style = style_of(a)
-    name = name_of(figures.name)
-    due = max((year.amount or 0.0 for year in figures.debt_service), default=0.0)
-    rate = show_figure(float(loan.annual_rate), Measure.RATE, style)
-    payment = str(show_figure(figures.payment, Measure.COIN, style))
-    rows = [
-        (f"{name}: {len(figures.rows)} payments, {rate} a year", payment),
-        ("In a full year", str(show_figure(due, Measure.MONEY, style))),
-    ]
-    if is_placeholder(a) or figures.lowest is None:
-        return [*rows, ("How far the saving covers it", "not known")]
-    rows.append((f"Saving over payments, lowest year ({figures.lowest.year})", _times(figures.lowest.saving_cover)))
-    worst = _weakest(a)
-    if worst is not None and worst.account.net_saving is not None and due > 0:
-        words = f"Worst winter logged ({worst.heat.season})"
-        rows.append((words, _times(worst.account.net_saving / due)))
-    return rows
-
-
-def _covers(figures: LoanFigures, a: Appraisal) -> bool | None:
-    if is_placeholder(a) or figures.lowest is None:
-        return None
-    return figures.lowest.saving_cover >= 1.0
-
-
-def _weakest(a: Appraisal) -> SeasonAnswer | None:
-    """The well logged season that left over least."""
-    known = [one for one in a.seasons if one.account.net_saving is not None and one.heat.coverage >= _WELL_LOGGED]
-    return min(known, key=lambda one: one.account.net_saving or 0.0) if known else None
-
-
-def _times(value: float) -> str:
-    return f"{value:.2f} times"
-
-
 def _risks(a: Appraisal) -> Section:
     heading = "The three largest risks"
     if not a.drivers:
         return Section(heading, (Prose("Not known: no gain could be reckoned."),))
     lines = [_risk(driver, a) for driver in a.drivers[:MOST_RISKS]]
-    parts: list[Part] = [Bullets(tuple(lines))]
+    parts: list[Part] = [Prose("Gain if one alone is at either end:"), Bullets(tuple(lines))]
     if not is_placeholder(a) and a.verdict != "pays":
         parts.append(Prose(_what_would_have_to_be(a)))
     return Section(heading, tuple(parts))
@@ -192,7 +143,7 @@ def _risks(a: Appraisal) -> Section:
 def _risk(driver: Driver, a: Appraisal) -> str:
     ends = sorted((driver.npv_low, driver.npv_high))
     span = show_span(ends[0], ends[1], Measure.MONEY, style_of(a))
-    return f"{sentence(_driver_words(driver, a)).rstrip('.')}: gain from {span}."
+    return f"{sentence(_driver_words(driver, a)).rstrip('.')}: {span}."
 
 
 def _driver_words(driver: Driver, a: Appraisal) -> str:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from ledger.appraisal import Appraisal
 from ledger.money.results import CapitalItem
+from ledger.plans.for_a_lender import worth_at
 from ledger.views.answer import HEATER_CAUTION
-from ledger.views.figures import Measure, show_figure, show_span
+from ledger.views.fan import fan_kwh_of
+from ledger.views.figures import Measure, show_figure
 from ledger.views.phrases import row_shown
 from ledger.views.plots_report import rung_bars
 from ledger.views.plots_seasons import recovered_section
@@ -13,13 +15,15 @@ from ledger.views.report_assumed import assumed_section
 from ledger.views.report_budget import budget_section
 from ledger.views.report_next import next_section
 from ledger.views.report_parts import Code, Facts, Grid, Page, Part, Prose, Section, half_of, name_of
+from ledger.views.report_winters import winters_section
 from ledger.views.row import Row, bare_words, is_placeholder, style_of
 from ledger.views.rows import blocks
 from ledger.views.rows_money import break_even_rows
 from ledger.views.rungs import BELOW_NOTHING, ON_A_LIFT, WHY_ONLY_THE_LAST
 from ledger.views.text import sentence
 
-MOST_ITEMS, MOST_SEASONS, MOST_LOGS, MOST_BREAK_EVENS = 8, 4, 3, 7
+MOST_ITEMS, MOST_LOGS, MOST_BREAK_EVENS, MOST_LOANS, MOST_STEPS = 12, 3, 7, 2, 2
+OTHER_RATES = (0.03, 0.09)
 _LABEL_CELLS = 64
 
 CAUTION = (
@@ -36,8 +40,8 @@ WHY_RATES_DIFFER = (
 def page_of_evidence(a: Appraisal) -> Page:
     """The whole of page 2."""
     sections = (
-        _rungs(a), _capital(a), _worth(a), budget_section(a), _break_even(a), _winters(a), assumed_section(a),
-        recovered_section(a), next_section(a), _origin(a),
+        _rungs(a), _capital(a), _worth(a), budget_section(a), _break_even(a), winters_section(a), assumed_section(a),
+        _from_today(a), recovered_section(a), next_section(a), _origin(a),
     )  # fmt: skip
     found = tuple(one for one in sections if one is not None)
     return Page("The evidence", (), found, CAUTION, in_first_column=half_of(found))
@@ -110,7 +114,9 @@ def _worth(a: Appraisal) -> Section:
     else:
         keys = keys[:1]
     by_key = _rows_by_key(a)
-    facts = Facts("Measures of worth", tuple(_fact(by_key[f"worth.{key}"], a) for key in keys))
+    rows = [_fact(by_key[f"worth.{key}"], a) for key in keys]
+    rows[2:2] = [] if is_placeholder(a) else _at_other_rates(a)
+    facts = Facts("Measures of worth", tuple(rows))
     kind = "real: inflation is left out" if terms.rates_are_real else "nominal: inflation is in it"
     rate = terms.discount_rate
     assumed = " (assumed by us)" if any(one.path == "money.discount_rate" for one in a.assumed) else ""
@@ -120,6 +126,18 @@ def _worth(a: Appraisal) -> Section:
     if not is_placeholder(a):
         parts.append(Prose(WHY_RATES_DIFFER))
     return Section("What it is worth", tuple(parts))
+
+
+def _at_other_rates(a: Appraisal) -> list[tuple[str, str]]:
+    """The gain at a low and a high rate, and at the rates of the loans."""
+    if a.typical_heat is None:
+        return []
+    terms, style = a.source.terms, style_of(a)
+    inflation = terms.inflation.likely if terms.rates_are_real else 0.0
+    asked = {*OTHER_RATES, *((1.0 + loan.annual_rate) / (1.0 + inflation) - 1.0 for loan in terms.loans[:MOST_LOANS])}
+    rates = sorted(asked - {terms.discount_rate.likely})
+    return [(f"Gain (NPV) at {show_figure(rate, Measure.RATE, style)}", str(show_figure(worth, Measure.MONEY, style)))
+            for rate, worth in worth_at(a.source, a.typical_heat, rates, fan_kwh=fan_kwh_of(a))]  # fmt: skip
 
 
 def _rows_by_key(a: Appraisal) -> dict[str, Row]:
@@ -138,38 +156,32 @@ def _break_even(a: Appraisal) -> Section | None:
     return Section("Where it would just pay", (Grid("Break-evens, each alone", ("each alone", "now", "at"), rows),))
 
 
-def _winters(a: Appraisal) -> Section:
-    style, heading = style_of(a), "Cold and mild winters"
+def _from_today(a: Appraisal) -> Section | None:
+    """What is spent left aside: going on, the next steps, other hold temperatures."""
+    if is_placeholder(a):
+        return None
+    style, steps = style_of(a), a.ahead.hold_steps
     parts: list[Part] = []
-    heat = a.typical_heat
-    if heat is not None and heat.seasons_averaged > 1 and heat.highest_need_kwh is not None:
-        span = show_span(heat.lowest_need_kwh, heat.highest_need_kwh, Measure.HEAT, style)
-        parts.append(Prose(f"Over {heat.seasons_averaged} winters the heat needed without the build ran from {span}."))
-    rows = []
-    for one in a.seasons[-MOST_SEASONS:]:
-        h = one.heat
-        only_span = h.bare.used == "lift"
-        avoided = (
-            show_span(h.avoided_range_kwh.p10, h.avoided_range_kwh.p90, Measure.HEAT, style)
-            if only_span
-            else show_figure(h.avoided_kwh, Measure.HEAT, style)
+    shown = [one for one in steps if one in (steps[0], steps[-1]) or one.hold_c == a.source.hold.temperature_c]
+    rows = tuple(
+        (
+            str(show_figure(one.hold_c, Measure.TEMPERATURE, style)),
+            *(show_figure(v, Measure.HEAT, style).text for v in (one.need_kwh, one.to_buy_kwh)),
+            show_figure(one.npv, Measure.MONEY, style).text,
         )
-        need = "a span too" if only_span else show_figure(h.need_kwh, Measure.HEAT, style).text
-        rows.append((
-            name_of(h.season), need, avoided.text, show_figure(h.indoor_min_c, Measure.TEMPERATURE, style).text,
-            f"{h.hours_below_hold:,}", show_figure(h.coverage, Measure.SHARE, style).text,
-        ))  # fmt: skip
+        for one in shown
+    )
     if rows:
-        degree = show_figure(0.0, Measure.TEMPERATURE, style).unit
-        head = ("winter", "need kWh", "not bought", f"coldest {degree}", "h below hold", "% logged")
-        parts.append(Grid("Winters logged", head, tuple(rows)))
-    peak = max((plan.peak_need_kw for plan in a.plans if plan.peak_need_kw is not None and plan.builds), default=None)
-    if peak is not None:
-        parts.append(Prose(f"On the coldest night a heater must give {show_figure(peak, Measure.POWER, style)}, the "
-                           "stores taken as empty."))  # fmt: skip
-    if not rows and not parts:
-        parts.append(Prose("Not known: nothing is logged."))
-    return Section(heading, tuple(parts))
+        head = ("held at", "need kWh", "to buy kWh", f"gain, {style.currency}")
+        parts.append(Grid("The same house at other hold temperatures", head, rows))
+    forward = a.ahead.forward
+    if forward is not None:
+        worth = show_figure(forward.going_on_npv, Measure.MONEY, style)
+        said = [f"With what is spent left aside, going on is worth {worth}"]
+        said += [f"next, {name_of(one.what)}: {show_figure(one.npv.p50, Measure.MONEY, style)}" for one in
+                 forward.steps[:MOST_STEPS]]  # fmt: skip
+        parts.append(Prose("; ".join(said) + "."))
+    return Section("From today on", tuple(parts)) if parts else None
 
 
 def _origin(a: Appraisal) -> Section:

@@ -12,8 +12,11 @@ ISOLATE, END_ISOLATE = "\u2068", "\u2069"
 NAME_CELLS, LINE_CELLS = 44, 150
 """How long a name and a line of the grower's may be on a paper that has two pages; longer ones are cut, with dots."""
 _LINE_WIDE, _LINES_OF_A_PICTURE = 34.0, 14
-_PAGE_WITH_LEAD, _PAGE_OF_COLUMNS, _TIGHT_TAKES = 86.0, 136.0, 1.13
-"""Lines that a printed page takes as it stands, and how many times as many when printed tight (tried in a browser)."""
+_PAGE_WITH_LEAD, _PAGE_OF_COLUMNS = 86.0, 136.0
+"""Lines that a printed page takes as it stands (tried in a browser)."""
+_TAKES = ((1.0, ""), (1.13, "fit-87"), (1.24, "fit-80"), (1.4, "fit-72"))
+"""How many times as many lines a page takes, printed so small, in hundredths of its size."""
+_SMALLEST = "fit-58"
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +112,7 @@ class Page:
         """The class of a page that a browser has to print smaller, so that it stays one page; mostly none."""
         over_its_width, in_columns = lines_of(self.lead), lines_of(self.sections)
         full = (over_its_width + in_columns) / _PAGE_WITH_LEAD if self.lead else in_columns / _PAGE_OF_COLUMNS
-        return "" if full <= 1.0 else "tight" if full <= _TIGHT_TAKES else "tighter"
+        return next((looks for takes, looks in _TAKES if full <= takes), _SMALLEST)
 
 
 @dataclass(frozen=True, slots=True)

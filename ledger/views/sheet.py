@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 import io
 import zipfile
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
@@ -23,6 +23,7 @@ from ledger.views.text import cell_width, clean, fit_cells, wrap
 MOST_SIGNS = 32_000
 NARROWEST, WIDEST = 7, 46
 LINE_POINTS = 14.5
+_RUNS_ON, _FIGURE = 30, 11
 _A4, _LETTER = 9, 1
 _LOOKS_LIKE_FORMULA = ("=", "+", "-", "@")
 _RULE = Border(bottom=Side(style="thin"))
@@ -127,6 +128,12 @@ class Sheet:
         return cell
 
 
+def paragraph(sheet: Sheet, text: str, *, across: int = 8, letters_wide: int = 105) -> None:
+    """A merged line, high enough for its text at the width of the columns below it."""
+    sheet.words(text, across=across)
+    sheet.page.row_dimensions[sheet.at - 1].height = LINE_POINTS * max(1, -(-len(text) // letters_wide))
+
+
 def letters(*, bold: bool = False, size: int = 11) -> Font:
     """The one face that all sheets are set in."""
     return Font(name="Calibri", bold=bold, size=size)
@@ -184,23 +191,42 @@ def freeze_heads(sheet: Sheet, *, row: int, column: int = 1) -> None:
     sheet.page.print_title_rows = f"{row - 1}:{row - 1}"
 
 
-def set_widths(sheet: Sheet, *, widest: int = WIDEST, first: int | None = None) -> None:
-    """Make every column as wide as what stands in it, within limits (or the first as wide as said).
+def set_widths(
+    sheet: Sheet, *, widest: int = WIDEST, first: int | None = None, wide: Mapping[int, int] | None = None
+) -> None:
+    """Make every column as wide as what stands in it, within limits; or as wide as said, the first or any by number.
 
-    Merged lines do not count.
+    Merged lines do not count, nor does a text that may run on over empty cells beside it.
     """
     merged = {(r.min_row, r.min_col) for r in sheet.page.merged_cells.ranges}
+    given = {**({} if first is None else {1: first}), **(wide or {})}
     for column in sheet.page.iter_cols():
-        needed = NARROWEST
+        needed, number = NARROWEST, column[0].column
         for cell in column:
-            if cell.value is None or (cell.row, cell.column) in merged:
+            if cell.value is None or (cell.row, cell.column) in merged or _runs_on(cell):
                 continue
-            wide = _wide(cell)
-            needed = max(needed, wide + 3)
-        sheet.page.column_dimensions[get_column_letter(column[0].column)].width = min(widest, needed)
-    if first is not None:
-        sheet.page.column_dimensions["A"].width = first
+            needed = max(needed, _wide(cell) + 2)
+        sheet.page.column_dimensions[get_column_letter(number)].width = given.get(number, min(widest, needed))
     _set_heights(sheet, merged)
+
+
+def print_in_parts(sheet: Sheet, *, last_row: int, parts: Sequence[tuple[int, int]], more: Sequence[str] = ()) -> None:
+    """Print a wide table in parts, each on a page of its own with the first column beside it.
+
+    `parts`: first and last column of each; `more`: areas that come after them.
+    """
+    areas = [f"{get_column_letter(one)}1:{get_column_letter(two)}{last_row}" for one, two in parts]
+    sheet.page.print_area = ",".join([*areas, *more])
+    if len(parts) > 1:
+        sheet.page.print_title_cols = "A:A"
+
+
+def _runs_on(cell: SheetCell) -> bool:
+    """Whether a long text may run over the cells beside it: not wrapped, and nothing stands to its right."""
+    if not isinstance(cell.value, str) or cell.data_type == "f" or cell.alignment.wrap_text:
+        return False
+    beside = cell.parent.cell(cell.row, cell.column + 1).value if cell.parent.max_column > cell.column else None
+    return cell_width(cell.value) > _RUNS_ON and beside is None and cell.alignment.horizontal != "right"
 
 
 def _set_heights(sheet: Sheet, merged: set[tuple[int, int]]) -> None:
@@ -217,9 +243,9 @@ def _set_heights(sheet: Sheet, merged: set[tuple[int, int]]) -> None:
 
 
 def _wide(cell: SheetCell) -> int:
-    """Columns that a cell wants: a figure twelve, a text its length, a text that may wrap its longest word or 24."""
+    """Columns that a cell wants: a figure eleven, a text its length, a text that may wrap its longest word or 24."""
     if not isinstance(cell.value, str) or cell.data_type == "f":
-        return 12
+        return _FIGURE
     whole = cell_width(cell.value)
     longest = max(cell_width(word) for word in cell.value.split(" "))
     if not cell.alignment.wrap_text:

@@ -7,14 +7,16 @@ from collections.abc import Sequence
 from openpyxl.styles import Alignment
 
 from ledger.errors import Notice
+from ledger.views.assumed import assumed_value
 from ledger.views.figures import Measure, unit_of
 from ledger.views.holes import REASONS, holes_of
 from ledger.views.live import Live
 from ledger.views.row import Row
 from ledger.views.rows import blocks
-from ledger.views.sheet import Paper, Sheet, freeze_heads, put_text, set_widths
+from ledger.views.sheet import Paper, Sheet, freeze_heads, paragraph, put_text, set_widths
 from ledger.views.tables import season_table
 
+_LETTERS_OF_A_WARNING = 125
 _ROW_HEADS = ("", "Value", "Unit", "Low", "High", "Known by", "From", "Result key")
 
 
@@ -62,7 +64,7 @@ def sources_sheet(live: Live) -> None:
     a = live.appraisal
     sheet = live.sheet("where from", Paper.ACROSS)
     sheet.words("Files and program", bold=True, size=12)
-    sheet.head(("File", "SHA-256"))
+    sheet.head(("File", "SHA-256 of what was read"))
     for file, digest in ((a.identity.file, a.identity.sha256), *((log.file, log.sha256) for log in a.identity.logs)):
         _texts(sheet, (file, digest))
     _texts(sheet, (a.program.name, a.program.version))
@@ -75,27 +77,26 @@ def sources_sheet(live: Live) -> None:
     sheet.blank()
     sheet.head(("Assumed, since the ledger does not say", "Value", "", "", "", "", "Source"))
     for one in a.assumed:
-        _texts(sheet, (one.path, one.value, "", "", "", "", one.source))
+        _texts(sheet, (one.path, assumed_value(one.value, a.source.show), "", "", "", "", one.source))
     sheet.blank()
     _warnings(sheet, a.warnings)
-    set_widths(sheet, widest=44)
+    set_widths(sheet, widest=40, wide={2: 16})
 
 
 def _warnings(sheet: Sheet, warnings: Sequence[Notice]) -> None:
-    sheet.head(("Warning", "Line of the ledger", "", "", "", "", "About"))
+    sheet.head(("Warning", "", "", "", "", "", "About", "Line of the ledger"), right=(8,))
     for notice in warnings:
-        put_text(sheet.page.cell(sheet.at, 1), notice.text).alignment = Alignment(wrap_text=True, vertical="top")
-        if notice.line is not None:
-            sheet.figure(2, float(notice.line), Measure.YEAR_NUMBER)
         put_text(sheet.page.cell(sheet.at, 7), notice.path).alignment = Alignment(vertical="top")
-        sheet.at += 1
+        if notice.line is not None:
+            sheet.figure(8, float(notice.line), Measure.YEAR_NUMBER)
+        paragraph(sheet, notice.text, across=6, letters_wide=_LETTERS_OF_A_WARNING)
 
 
 def _texts(sheet: Sheet, texts: Sequence[str]) -> None:
     for column, text in enumerate(texts, start=1):
-        put_text(sheet.page.cell(sheet.at, column), text).alignment = Alignment(
-            wrap_text=column in (1, 7), vertical="top"
-        )
+        if text:
+            cell = put_text(sheet.page.cell(sheet.at, column), text)
+            cell.alignment = Alignment(wrap_text=column in (1, 7), vertical="top")
     sheet.at += 1
 
 

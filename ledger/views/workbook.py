@@ -8,7 +8,7 @@ from ledger.appraisal import Appraisal
 from ledger.views.live import Live
 from ledger.views.live_answer import answer_sheet, fill_answer
 from ledger.views.live_builds import BuildRows, builds_sheet
-from ledger.views.live_capital import capital_sheet, wear_sheet
+from ledger.views.live_capital import capital_sheet, print_wear, wear_sheet
 from ledger.views.live_charts import draw_charts
 from ledger.views.live_checks import Workings, checks_sheet
 from ledger.views.live_doubt import doubt_sheet
@@ -19,8 +19,9 @@ from ledger.views.live_loan import loan_sheet
 from ledger.views.live_nights import nights_sheet
 from ledger.views.live_prices import price_sheet
 from ledger.views.live_recovered import recovered_sheet
+from ledger.views.live_steps import steps_sheet
 from ledger.views.live_ways import ways_sheet
-from ledger.views.live_worth import figures_of, steps_sheet, worth_sheet
+from ledger.views.live_worth import figures_of, worth_sheet
 from ledger.views.live_years import Places, YearPlaces, years_sheet
 from ledger.views.sheet import Paper, book_bytes
 from ledger.views.sheet_papers import holes_sheet, seasons_sheet, sources_sheet
@@ -45,13 +46,13 @@ def workbook_bytes(appraisal: Appraisal) -> bytes:
     rows = worth_sheet(live, figures)
     plans = ways_sheet(live, places, builds)
     paid_off = loan_sheet(live, places.names, years)
-    extra = [("A loan: what is left at its end, or its payments of principal", one, two) for one, two in paid_off]
-    work = Workings(places, years, builds, steps, plans)
-    checks = checks_sheet(live, work, extra=[*nights.checks, *extra])
+    work = Workings(places, years, builds, plans)
+    checks = checks_sheet(live, work, extra=[*nights.checks, *paid_off])
     if rows:
-        doubt_sheet(live, places, years, builds)
+        doubt_sheet(live, places, years, builds, steps)
     else:
         live.sheet("what if I am wrong", Paper.ACROSS).words("Nothing is known of the build's worth.")
+    print_wear(places.wear)
     seasons_sheet(live)
     recovered_sheet(live)
     holes_sheet(live)
