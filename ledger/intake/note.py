@@ -6,6 +6,7 @@ import contextlib
 import errno
 import os
 import re
+import stat
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -24,6 +25,9 @@ from ledger.model.ledger import Ledger
 BACKUP = ".before"
 """Behind the ledger's name: the file as it was before the last line was noted."""
 WAIT_S = 60.0
+POLL_S = 0.005
+"""So often a waiting note looks whether the lock is free: seldom enough to cost nothing, often enough that one program
+noting line after line, which takes the lock again at once, does not keep another out for a minute."""
 
 Write = Callable[[Path, bytes], None]
 _LEFT_OVER = r"\.{name}(?:{backup})?\.[0-9a-f]{{8}}\.part"
@@ -63,7 +67,7 @@ def note_line(path: Path, line: NewLine, *, write: Write | None) -> Noted:
     LedgerError : the ledger has a fault, or would have one with the line; nothing is changed.
     OutputError : the ledger is locked by another program for a minute, or cannot be written.
     """
-    with contextlib.nullcontext(path.resolve()) if write is None else locked(path) as real:
+    with contextlib.nullcontext(_real(path)) if write is None else locked(path) as real:
         raw = bytes_of(real)
         added, before, after = _checked(raw, [line], path.name)
         like = _twins(before, after, added, [line])
@@ -82,7 +86,7 @@ def note_new_lines(path: Path, lines: Sequence[NewLine], *, write: Write | None)
     ------
     LedgerError, OutputError : as `note_line`.
     """
-    with contextlib.nullcontext(path.resolve()) if write is None else locked(path) as real:
+    with contextlib.nullcontext(_real(path)) if write is None else locked(path) as real:
         raw = bytes_of(real)
         skipped = _standing(raw, lines, path.name)
         left_out = {id(one.line) for one in skipped}
@@ -103,10 +107,11 @@ def locked(path: Path) -> Iterator[Path]:
     ------
     OutputError : another one holds it for longer than a minute, or its folder takes no lock.
     """
-    real = path.resolve()
-    lock = filelock.FileLock(str(real.with_name(f".{real.name}.lock")), timeout=WAIT_S)
+    real = _real(path)
+    beside = str(real.with_name(f".{real.name}.lock"))
+    lock = filelock.FileLock(beside, timeout=WAIT_S, mode=_mode(real) | 0o600)
     try:
-        lock.acquire()
+        lock.acquire(poll_interval=POLL_S)
     except filelock.Timeout:
         mend = "wait until the other one is done, then note the line again"
         raise OutputError([Complaint("another note is being written", Place(path.name), mend)]) from None
@@ -119,6 +124,28 @@ def locked(path: Path) -> Iterator[Path]:
         yield real
     finally:
         lock.release()
+
+
+def _real(path: Path) -> Path:
+    """The file behind a link, however many links there are.
+
+    Raises
+    ------
+    OutputError : the links go round in a circle.
+    """
+    try:
+        return path.resolve()
+    except (RuntimeError, OSError):
+        mend = "name the ledger itself; nothing was changed"
+        raise OutputError([Complaint("this is a link that leads to no file", Place(path.name), mend)]) from None
+
+
+def _mode(real: Path) -> int:
+    """Who may read and write the ledger may do so with what stands beside it: two growers may keep one book."""
+    try:
+        return stat.S_IMODE(real.stat().st_mode)
+    except OSError:
+        return 0o644
 
 
 def _checked(raw: bytes, lines: Sequence[NewLine], file: str) -> tuple[Added, Ledger, Ledger]:
@@ -172,11 +199,21 @@ def _keep(real: Path, old: bytes, new: bytes, write: Write) -> None:
         if pattern.fullmatch(stray.name):
             with contextlib.suppress(OSError):
                 stray.unlink()
-    write(real.with_name(real.name + BACKUP), old)
+    _keep_backup(real, old, write)
     if bytes_of(real) != old:
         mend = "save it in the editor, close it there, and note the line again"
         raise OutputError([Complaint("the file was changed by another program meanwhile", Place(real.name), mend)])
     write(real, new)
+
+
+def _keep_backup(real: Path, old: bytes, write: Write) -> None:
+    """The old file beside, for the eyes of those who may read the ledger; never through a link into another file."""
+    backup = real.with_name(real.name + BACKUP)
+    if backup.is_symlink():
+        backup.unlink()
+    write(backup, old)
+    with contextlib.suppress(OSError):
+        backup.chmod(_mode(real))
 
 
 def _twins(before: Ledger, after: Ledger, added: Added, lines: Sequence[NewLine]) -> tuple[Skipped, ...]:

@@ -15,7 +15,7 @@ import sys
 import tempfile
 import time
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -83,7 +83,7 @@ def at_once(writers: int, seconds: float, folder: Path) -> Figures:
     return Figures(len(done), 0, len(done), len(_names(path)), reads, by_writer)
 
 
-def _begin(path: Path, names: Sequence[str], *, until: float = float("inf")) -> tuple[int, int]:
+def _begin(path: Path, names: Iterable[str], *, until: float = float("inf")) -> tuple[int, int]:
     """A process that notes a line for each name and tells of each once it is done; its number, and where it tells."""
     ready, tell = os.pipe()
     child = os.fork()
@@ -98,6 +98,9 @@ def _begin(path: Path, names: Sequence[str], *, until: float = float("inf")) -> 
             note(path, line(what=name, energy="1 kWh"))
             os.write(tell, f"{name}\n".encode())
         code = 0
+    except Exception as problem:
+        sys.stderr.write(f"a note failed: {problem!r}\n")
+        sys.stderr.flush()
     finally:
         os._exit(code)
     return 0, 0
@@ -134,7 +137,8 @@ def _judge(path: Path, done: set[str], tried: set[str]) -> None:
 def main() -> None:
     """The long run."""
     given = [float(x) for x in sys.argv[1:]]
-    count, writers, seconds, seed = [*given, *(500, 4, 60, 20260131)[len(given) :]]
+    usual = (500.0, 4.0, 60.0, 20260131.0)
+    count, writers, seconds, seed = [*given, *usual[len(given) :]]
     with tempfile.TemporaryDirectory() as folder:
         one, two = Path(folder, "kills"), Path(folder, "writers")
         one.mkdir()
