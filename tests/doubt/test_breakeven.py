@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ledger.doubt.breakeven import NONE_SENSIBLE, BreakEven, break_evens, nearest_root
+from ledger.doubt.chain import Chain
 from ledger.doubt.draws import UNKNOWN_RANGE
 from ledger.doubt.verdict import Standing, facts_that_would_change_it, verdict
 from ledger.model.heaters import Tariff
@@ -22,11 +23,11 @@ from tests.running.made import ledger_with
 UPV = 1.02 / 0.04 * (1 - (1.02 / 1.06) ** 25)
 
 
-def solved(chain) -> dict[str, BreakEven]:
+def solved(chain: Chain) -> dict[str, BreakEven]:
     return {b.what: b for b in break_evens(chain)}
 
 
-def test_the_fuel_price_by_hand():
+def test_the_fuel_price_by_hand() -> None:
     """(750 · p − 20) · UPV* = 1,500 → p = (1,500/UPV* + 20)/750."""
     answer = solved(chain_of())["fuel price"]
     assert answer.at == pytest.approx((1500 / UPV + 20) / 750, rel=1e-12)
@@ -34,14 +35,14 @@ def test_the_fuel_price_by_hand():
     assert answer.distance == pytest.approx(answer.at / 0.20 - 1)
 
 
-def test_the_avoided_heat_and_the_capital_by_hand():
+def test_the_avoided_heat_and_the_capital_by_hand() -> None:
     """0.20 · q = 1,500/UPV* + 20; capital = 130 · UPV*."""
     answer = solved(chain_of())
     assert answer["avoided heat"].at == pytest.approx((1500 / UPV + 20) / 0.20, rel=1e-12)
     assert answer["net capital"].at == pytest.approx(130 * UPV, rel=1e-12)
 
 
-def test_the_years_are_the_first_study_at_which_it_pays():
+def test_the_years_are_the_first_study_at_which_it_pays() -> None:
     """130 · UPV*(n) ≥ 1,500, nothing left at the end: a grant and a residual would make a study of one year pay."""
 
     def by_hand(n: int) -> float:
@@ -52,7 +53,7 @@ def test_the_years_are_the_first_study_at_which_it_pays():
     assert answer.today == 25
 
 
-def test_the_life_is_the_first_at_which_the_costliest_item_pays():
+def test_the_life_is_the_first_at_which_the_costliest_item_pays() -> None:
     """1,200 of trench, 300 of pump; the pump lasts the study. With a life of L the trench is paid again every L years.
 
     By hand in base-date money: q = 1.02/1.06, NPV = 130 · UPV* − 1,500 − 1,200 · Σ q^(mL), m·L < 25, + what is left.
@@ -71,7 +72,7 @@ def test_the_life_is_the_first_at_which_the_costliest_item_pays():
     assert (answer.path, answer.today) == ("build[tubes].item[2].life_years", 30.0)
 
 
-def test_every_break_even_put_back_gives_nothing_to_the_cent():
+def test_every_break_even_put_back_gives_nothing_to_the_cent() -> None:
     chain = chain_of()
     ledger, heat, answer = chain.ledger, chain.heat, solved(chain)
     source = ledger.sources[0]
@@ -94,18 +95,18 @@ def test_every_break_even_put_back_gives_nothing_to_the_cent():
     assert abs(float(npv(replace(plain, items=items)))) < 0.005
 
 
-def test_a_break_even_outside_the_sensible_range_is_said():
+def test_a_break_even_outside_the_sensible_range_is_said() -> None:
     """20,000 of trench: at no discount rate from 0 to 50 % does it pay."""
     answer = solved(chain_of(plain_ledger(builds=(build("tubes", item("20000")),))))["discount rate"]
     assert (answer.at, answer.distance, answer.text) == (None, None, NONE_SENSIBLE)
 
 
-def test_more_heat_than_the_need_is_not_sensible():
+def test_more_heat_than_the_need_is_not_sensible() -> None:
     """Even at 1,000 kWh avoided, (200 − 20) · UPV* < 20,000."""
     assert solved(chain_of(plain_ledger(builds=(build("tubes", item("20000")),))))["avoided heat"].at is None
 
 
-def test_a_later_tariff_moves_in_proportion():
+def test_a_later_tariff_moves_in_proportion() -> None:
     tariff = Tariff(date(2027, 9, 1), sure(0.30))
     ledger = ledger_with(build("tubes", item("1500")), sources=(heater(tariffs=(tariff,)),), price=0.20)
     chain = chain_of(ledger)
@@ -114,7 +115,7 @@ def test_a_later_tariff_moves_in_proportion():
     assert abs(float(npv(chain.project_with(replace(ledger, sources=(changed,)), chain.heat)))) < 0.005
 
 
-def test_of_several_roots_the_nearest_to_today_stands():
+def test_of_several_roots_the_nearest_to_today_stands() -> None:
     """(x − 1)(x − 3)(x − 4)."""
 
     def worth(x):
@@ -125,7 +126,7 @@ def test_of_several_roots_the_nearest_to_today_stands():
     assert nearest_root(worth, low=5.0, high=6.0, today=0.0) is None
 
 
-def test_a_grant_stays_while_the_capital_is_solved():
+def test_a_grant_stays_while_the_capital_is_solved() -> None:
     """Break-even money in items 130 · UPV*, less nothing: net capital is that less the grant of 200."""
     ledger = plain_ledger()
     chain = chain_of(replace(ledger, terms=replace(ledger.terms, grants=(grant("200"),))))
@@ -133,7 +134,7 @@ def test_a_grant_stays_while_the_capital_is_solved():
     assert solved(chain)["net capital"].today == pytest.approx(1300.0)
 
 
-def test_own_work_shrinks_with_the_capital():
+def test_own_work_shrinks_with_the_capital() -> None:
     """10 h at 15 in a trench of 1,350: 1,500 in all. Break-even 130 · UPV*, with nothing left after 25 years."""
     book = plain_ledger(builds=(build("tubes", item("1350", hours=sure(10.0))),), labour_rate_per_h=sure(15.0))
     assert solved(chain_of(book))["net capital"].at == pytest.approx(130 * UPV, rel=1e-12)
@@ -166,16 +167,16 @@ def sure_of(p10: float | None, p90: float | None, chance: float | None = 0.5) ->
 TWIN = Standing(BareWay.TWIN, by_expected_share=False, running_known=True)
 
 
-def test_it_pays_where_the_tenth_percentile_is_above_zero():
+def test_it_pays_where_the_tenth_percentile_is_above_zero() -> None:
     assert verdict(sure_of(0.01, 100, 0.91), TWIN, greatest_doubt="").verdict == "pays"
 
 
-def test_it_does_not_pay_where_the_ninetieth_is_below_zero():
+def test_it_does_not_pay_where_the_ninetieth_is_below_zero() -> None:
     assert verdict(sure_of(-100, -0.01, 0.09), TWIN, greatest_doubt="").verdict == "does not pay"
 
 
 @pytest.mark.parametrize(("p10", "p90"), [(-1.0, 1.0), (0.0, 5.0), (-5.0, 0.0)])
-def test_between_them_it_is_not_yet_known_and_the_greatest_doubt_is_named(p10, p90):
+def test_between_them_it_is_not_yet_known_and_the_greatest_doubt_is_named(p10: float, p90: float) -> None:
     answer = verdict(sure_of(p10, p90, 0.62), TWIN, greatest_doubt="how leaky the house is")
     assert answer.verdict == "not yet known"
     assert "pays in about 6" in answer.why
@@ -191,18 +192,18 @@ def test_between_them_it_is_not_yet_known_and_the_greatest_doubt_is_named(p10, p
         (replace(TWIN, way=None), "neither a log nor a climate"),
     ],
 )
-def test_a_placeholder_is_never_a_verdict(standing, word):
+def test_a_placeholder_is_never_a_verdict(standing: Standing, word: str) -> None:
     for sure_range in (sure_of(1000, 2000, 1.0), sure_of(-2000, -1000, 0.0)):
         answer = verdict(sure_range, standing, greatest_doubt="")
         assert answer.verdict == "not yet known"
         assert word in answer.why
 
 
-def test_an_unknown_range_is_not_yet_known():
+def test_an_unknown_range_is_not_yet_known() -> None:
     assert verdict(UNKNOWN_RANGE, TWIN, greatest_doubt="").verdict == "not yet known"
 
 
-def test_the_facts_that_would_change_it_come_nearest_first():
+def test_the_facts_that_would_change_it_come_nearest_first() -> None:
     facts = facts_that_would_change_it(
         (
             BreakEven("fuel price", "p", "per kWh", 0.20, 0.30, 0.5),

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from ledger.doubt.chain import Chain
 from ledger.doubt.draws import DRAWS, percentiles, worth_range
 from ledger.doubt.drivers import drivers
 from ledger.heat.curve import LIFT
@@ -37,7 +38,7 @@ GAIN = 40.0
 PLAIN_UPV = 1.02 / 0.04 * (1 - (1.02 / 1.06) ** 25)
 
 
-def test_the_plain_project_by_hand():
+def test_the_plain_project_by_hand() -> None:
     """Saving 750 · 0.20 = 150; fan 100 · 0.20 = 20; 130 a year net, both growing at 2 %.
 
     UPV* of 25 years at 6 %, 2 % is 1.02/0.04 · (1 − (1.02/1.06)^25) = 15.7898...; trench 1,500, nothing left.
@@ -47,7 +48,7 @@ def test_the_plain_project_by_hand():
     assert float(simple_payback(chain_of().project({}))) == pytest.approx(1500 / 130)
 
 
-def test_a_linear_case_has_the_analytic_percentiles_within_1_percent():
+def test_a_linear_case_has_the_analytic_percentiles_within_1_percent() -> None:
     """NPV is linear in the one input: its p10, p50, p90 are those of the triangle (1 % of p90 − p10)."""
     chain = chain_of(heat_inputs=((HEAT, GAIN),))
     answer = worth_range(chain)
@@ -63,7 +64,7 @@ def test_a_linear_case_has_the_analytic_percentiles_within_1_percent():
     assert answer.draws == DRAWS == 20_000
 
 
-def test_the_payback_s_percentiles_are_those_of_the_saving_turned_round():
+def test_the_payback_s_percentiles_are_those_of_the_saving_turned_round() -> None:
     """Payback 1,500 ÷ (130 + 8 · (x − 10)) falls with x: its p10 is that of x's p90."""
     answer = worth_range(chain_of(heat_inputs=((HEAT, GAIN),))).simple_payback_years
     for found, q in ((answer.p10, 0.9), (answer.p50, 0.5), (answer.p90, 0.1)):
@@ -97,7 +98,7 @@ def test_where_a_draw_has_several_rates_no_range_of_rates_is_claimed():
     assert answer.npv.p50 is not None
 
 
-def test_the_chance_is_that_of_the_triangle():
+def test_the_chance_is_that_of_the_triangle() -> None:
     """With 1,900 of trench the build pays where 8 · (x − 10) > 1,900/UPV* − 130; the chance is the triangle's."""
     upv = 1.02 / 0.04 * (1 - (1.02 / 1.06) ** 25)
     ledger = plain_ledger(builds=(build("tubes", item("2200")),))
@@ -116,7 +117,7 @@ SUM = (
 )
 
 
-def test_a_sum_of_triangles_has_the_exact_mean_and_variance():
+def test_a_sum_of_triangles_has_the_exact_mean_and_variance() -> None:
     """Mean (l + m + h)/3, variance (l² + m² + h² − lm − lh − mh)/18 each; independent, so both add up."""
     draws = drawn(SUM, draws=DRAWS, seed=7)
     total = sum(draws[d.path] for d in SUM)
@@ -130,7 +131,7 @@ def test_a_sum_of_triangles_has_the_exact_mean_and_variance():
     assert float(np.var(total)) == pytest.approx(variance, rel=0.02)
 
 
-def test_the_range_of_a_sum_through_the_chain_has_its_mean_and_variance():
+def test_the_range_of_a_sum_through_the_chain_has_its_mean_and_variance() -> None:
     """NPV = plain + Σ slope · price · UPV* · (x − likely): the middle and the width of the draws follow."""
     slopes = (GAIN, -60.0, 25.0)
     chain = chain_of(heat_inputs=tuple(zip(SUM, slopes, strict=True)))
@@ -151,7 +152,7 @@ def test_the_range_of_a_sum_through_the_chain_has_its_mean_and_variance():
     assert float(np.var(worths)) == pytest.approx(variance, rel=0.02)
 
 
-def many_doubts():
+def many_doubts() -> Chain:
     price = ranged(0.20, 0.15, 0.30)
     ledger = ledger_with(
         build("tubes", replace(item("1500"), life_years=ranged(20, 12, 30))),
@@ -163,23 +164,23 @@ def many_doubts():
     return chain_of(ledger, heat_inputs=((HEAT, GAIN),))
 
 
-def test_the_same_seed_gives_the_same_range_bit_for_bit():
+def test_the_same_seed_gives_the_same_range_bit_for_bit() -> None:
     assert worth_range(many_doubts()) == worth_range(many_doubts())
 
 
-def test_doubling_the_draws_moves_the_middle_by_less_than_1_percent_of_the_width():
+def test_doubling_the_draws_moves_the_middle_by_less_than_1_percent_of_the_width() -> None:
     one, two = worth_range(many_doubts()), worth_range(many_doubts(), draws=2 * DRAWS)
     width = one.npv.p90 - one.npv.p10
     assert abs(one.npv.p50 - two.npv.p50) < 0.01 * width
     assert abs(one.npv.p90 - two.npv.p90) < 0.02 * width
 
 
-def test_another_seed_moves_it_as_little():
+def test_another_seed_moves_it_as_little() -> None:
     one, two = worth_range(many_doubts()), worth_range(many_doubts(), seed=99)
     assert abs(one.npv.p50 - two.npv.p50) < 0.01 * (one.npv.p90 - one.npv.p10)
 
 
-def test_without_ranges_every_percentile_is_the_plain_answer():
+def test_without_ranges_every_percentile_is_the_plain_answer() -> None:
     chain = chain_of()
     answer = worth_range(chain)
     plain = float(npv(chain.project({})))
@@ -189,7 +190,7 @@ def test_without_ranges_every_percentile_is_the_plain_answer():
     assert drivers(chain) == ()
 
 
-def test_draws_that_never_pay_back_are_later_than_all_others():
+def test_draws_that_never_pay_back_are_later_than_all_others() -> None:
     """Avoided 750 + 200 · (x − 10), x from 6 to 18: below 8.25 (a twentieth of the draws) the saving is not positive.
 
     P(x < 7.85) = (7.85 − 6)²/(12 · 4) = 7 %: p90 is a number; with 400 a kelvin it is 15 % and p90 is never.
@@ -201,13 +202,13 @@ def test_draws_that_never_pay_back_are_later_than_all_others():
     assert often.p50 is not None
 
 
-def test_percentiles_between_a_number_and_never_are_none():
+def test_percentiles_between_a_number_and_never_are_none() -> None:
     assert percentiles(np.array([1.0, np.inf])).p50 is None
     assert percentiles(np.array([np.inf, np.inf])).p10 is None
     assert percentiles(np.array([3.0])).p90 == 3.0
 
 
-def test_by_the_lift_the_ends_stand_and_there_is_no_chance():
+def test_by_the_lift_the_ends_stand_and_there_is_no_chance() -> None:
     """The lift's ends, 2 and 8 K about 5, at 100 kWh a kelvin: avoided 1,050 and 450; all other ranges stand still."""
     lift = Doubt(LIFT, ranged(5.0, 2.0, 8.0))
     ledger = replace(many_doubts().ledger)
@@ -221,13 +222,13 @@ def test_by_the_lift_the_ends_stand_and_there_is_no_chance():
     assert answer.simple_payback_years.p10 < answer.simple_payback_years.p50 < answer.simple_payback_years.p90
 
 
-def test_the_payback_is_never_at_an_end_of_the_lift_that_saves_nothing():
+def test_the_payback_is_never_at_an_end_of_the_lift_that_saves_nothing() -> None:
     """At 8 K the avoided heat is 750 − 3 · 250 = 0, and the fan still costs 20."""
     chain = chain_of(heat_inputs=((Doubt(LIFT, ranged(5.0, 2.0, 8.0)), -250.0),), way=BareWay.LIFT)
     assert worth_range(chain).simple_payback_years.p90 is None
 
 
-def test_an_expected_share_joins_the_span():
+def test_an_expected_share_joins_the_span() -> None:
     share = Doubt("build[tubes].expected_fraction", ranged(0.75, 0.5, 0.9))
     lift = Doubt(LIFT, ranged(5.0, 4.0, 6.0))
     chain = chain_of(heat_inputs=((lift, -100.0), (share, 1000.0)), way=BareWay.LIFT, fraction_paths=(share,))
@@ -237,7 +238,7 @@ def test_an_expected_share_joins_the_span():
     assert (answer.npv.p10, answer.npv.p90) == (pytest.approx(worst), pytest.approx(best))
 
 
-def test_months_not_logged_raise_the_upper_end_only():
+def test_months_not_logged_raise_the_upper_end_only() -> None:
     """A quarter of the need is not logged: the upper end takes 750 · 1.25 = 937.5 kWh, 37.5 a year more."""
     chain = chain_of(months_missing_share=0.25)
     answer, plain = worth_range(chain), 130 * PLAIN_UPV - 1500
@@ -250,20 +251,20 @@ def test_months_not_logged_raise_the_upper_end_only():
     assert missing.npv_high == pytest.approx(answer.npv.p90)
 
 
-def test_a_build_that_pays_only_if_the_months_not_logged_were_good_is_not_condemned():
+def test_a_build_that_pays_only_if_the_months_not_logged_were_good_is_not_condemned() -> None:
     """2,400 of trench: 130 · UPV* = 2,053 does not pay it back, 167.5 · UPV* = 2,645 does."""
     ledger = plain_ledger(builds=(build("tubes", item("2400")),))
     answer = worth_range(chain_of(ledger, months_missing_share=0.25))
     assert answer.npv.p50 < 0 < answer.npv.p90
 
 
-def test_heat_of_months_not_logged_is_at_most_the_need():
+def test_heat_of_months_not_logged_is_at_most_the_need() -> None:
     """Three quarters of the need missing would make 1,312 kWh of a need of 1,000: the need stands, 200 a year."""
     answer = worth_range(chain_of(months_missing_share=0.75))
     assert answer.npv.p90 == pytest.approx(180 * PLAIN_UPV - 1500)
 
 
-def test_months_not_logged_join_the_span_of_the_lift():
+def test_months_not_logged_join_the_span_of_the_lift() -> None:
     lift = Doubt(LIFT, ranged(5.0, 4.0, 6.0))
     chain = chain_of(heat_inputs=((lift, -100.0),), way=BareWay.LIFT, months_missing_share=0.1)
     answer = worth_range(chain)
@@ -271,7 +272,7 @@ def test_months_not_logged_join_the_span_of_the_lift():
     assert answer.npv.p90 == pytest.approx((0.2 * 850 * 1.1 - 20) * PLAIN_UPV - 1500)
 
 
-def test_an_efficiency_is_drawn_once_for_the_backup_noted_and_for_the_price_of_heat():
+def test_an_efficiency_is_drawn_once_for_the_backup_noted_and_for_the_price_of_heat() -> None:
     ledger = ledger_with(build("tubes", item("1500")), sources=(heater(efficiency=ranged(0.8, 0.6, 0.9)),), price=0.20)
     backup = Doubt(BACKUP, ranged(1.0, 0.75, 1.125))
     chain = chain_of(ledger, heat_inputs=((backup, -200.0),))
@@ -280,13 +281,13 @@ def test_an_efficiency_is_drawn_once_for_the_backup_noted_and_for_the_price_of_h
     assert chain.response.asked[0][BACKUP] == pytest.approx([0.75, 1.125])
 
 
-def test_draws_are_centred_on_the_reported_answer():
+def test_draws_are_centred_on_the_reported_answer() -> None:
     """A response whose likely value differs (a span of months not logged) moves the answer by its difference only."""
     chain = chain_of(heat_inputs=((HEAT, GAIN),), avoided_kwh=700.0)
     assert chain.drawn_heat({HEAT.path: np.array([10.0])}).avoided_kwh == pytest.approx(750.0)
 
 
-def test_drivers_are_ranked_by_their_swing_each_alone():
+def test_drivers_are_ranked_by_their_swing_each_alone() -> None:
     """Price 0.15 to 0.30 on 750 kWh: −37.5 to +75 a year; the heat 6 to 18: −32 to +64 a year; the rest is smaller."""
     found = drivers(many_doubts())
     swings = [abs(d.npv_high - d.npv_low) for d in found]
@@ -301,7 +302,7 @@ def test_drivers_are_ranked_by_their_swing_each_alone():
     assert by_name["money.discount_rate"].npv_low > by_name["money.discount_rate"].npv_high
 
 
-def test_shares_of_variance_are_those_of_a_linear_sum():
+def test_shares_of_variance_are_those_of_a_linear_sum() -> None:
     """Three independent triangles with slopes 40, −60, 25: share = slope² · variance ÷ the sum of these."""
     slopes = (GAIN, -60.0, 25.0)
     chain = chain_of(heat_inputs=tuple(zip(SUM, slopes, strict=True)))
@@ -315,12 +316,12 @@ def test_shares_of_variance_are_those_of_a_linear_sum():
     assert sum(found.values()) == pytest.approx(1.0, abs=0.03)
 
 
-def test_by_the_lift_no_share_of_variance_is_claimed():
+def test_by_the_lift_no_share_of_variance_is_claimed() -> None:
     chain = chain_of(heat_inputs=((Doubt(LIFT, ranged(5.0, 2.0, 8.0)), -100.0),), way=BareWay.LIFT)
     assert [d.variance_share for d in drivers(chain)] == [None]
 
 
-def test_an_input_that_moves_nothing_is_no_driver():
+def test_an_input_that_moves_nothing_is_no_driver() -> None:
     """The price of electricity given apart: the plug heater's own price moves heat, the other the fan."""
     ledger = replace(plain_ledger(), electricity=Electricity(sure(0.2), ranged(0.02, 0.0, 0.1)))
     chain = replace(chain_of(ledger), fan_kwh=0.0)

@@ -58,7 +58,7 @@ FULL = replace(
 )
 
 
-def test_every_range_of_the_money_has_a_path_as_the_ledger_writes_it():
+def test_every_range_of_the_money_has_a_path_as_the_ledger_writes_it() -> None:
     assert list(spreads(FULL)) == [
         "money.discount_rate",
         "money.inflation",
@@ -81,12 +81,12 @@ def test_every_range_of_the_money_has_a_path_as_the_ledger_writes_it():
     ]
 
 
-def test_sure_values_are_no_inputs():
+def test_sure_values_are_no_inputs() -> None:
     assert dict(spreads(plain_ledger())) == {}
 
 
 @pytest.mark.parametrize("path", list(spreads(FULL)))
-def test_another_likely_value_lands_at_its_path_and_nowhere_else(path):
+def test_another_likely_value_lands_at_its_path_and_nowhere_else(path: str) -> None:
     spread = spreads(FULL)[path]
     changed = with_likely(FULL, path, spread.high)
     assert spreads(changed)[path].likely == spread.high
@@ -96,30 +96,30 @@ def test_another_likely_value_lands_at_its_path_and_nowhere_else(path):
     assert with_likely(changed, path, spread.likely) == FULL, "and back again"
 
 
-def test_money_stays_decimal_when_a_plain_number_is_put():
+def test_money_stays_decimal_when_a_plain_number_is_put() -> None:
     changed = with_likely(FULL, "build[tubes].item[2].amount", 950.5)
     assert changed.builds[0].items[1].amount.likely == Decimal("950.5")
 
 
-def test_an_array_of_draws_takes_the_place_of_a_likely_value():
+def test_an_array_of_draws_takes_the_place_of_a_likely_value() -> None:
     draws = np.array([900.0, 1100.0])
     changed = with_likely(FULL, "build[tubes].item[2].amount", draws)
     assert changed.builds[0].items[1].amount.likely is draws
 
 
-def test_an_unknown_path_is_a_key_error():
+def test_an_unknown_path_is_a_key_error() -> None:
     with pytest.raises(KeyError):
         with_likely(FULL, "build[tubes].item[9].amount", 1.0)
 
 
-def test_only_sources_that_reach_the_headline_take_part():
+def test_only_sources_that_reach_the_headline_take_part() -> None:
     assert [s.name for s in headline_sources(FULL)] == ["plug heater", "stove"]
     every = [i.path for i in money_inputs(FULL, FULL.sources)]
     assert "source[unused].efficiency" in every
     assert "source[unused].efficiency" not in spreads(FULL)
 
 
-def test_the_electric_source_reaches_the_headline_where_its_price_stands_in():
+def test_the_electric_source_reaches_the_headline_where_its_price_stands_in() -> None:
     wood = heater("stove", kind=Kind.WOOD_STOVE)
     book = ledger_with(build("t", item("1")), sources=(wood, heater()), against="stove")
     assert [s.name for s in headline_sources(book)] == ["stove", "plug heater"]
@@ -132,7 +132,7 @@ INFLATION = ranged(0.02, 0.01, 0.03)
 FOLLOWS = Spread(0.02, 0.01, 0.03, Basis.ASSUMED, note="as inflation")
 
 
-def test_a_growth_that_nobody_stated_moves_with_inflation():
+def test_a_growth_that_nobody_stated_moves_with_inflation() -> None:
     book = replace(
         ledger_with(build("t", item("1")), sources=(heater(price_growth=FOLLOWS),), inflation=INFLATION),
         electricity=Electricity(None, FOLLOWS),
@@ -143,14 +143,14 @@ def test_a_growth_that_nobody_stated_moves_with_inflation():
     assert changed.electricity.price_growth.likely == 0.03
 
 
-def test_a_stated_growth_does_not_move_with_inflation():
+def test_a_stated_growth_does_not_move_with_inflation() -> None:
     stated = ranged(0.02, 0.01, 0.03)
     book = ledger_with(build("t", item("1")), sources=(heater(price_growth=stated),), inflation=INFLATION)
     assert "source[plug heater].price_growth" in spreads(book)
     assert with_likely(book, "money.inflation", 0.03).sources[0].price_growth.likely == 0.02
 
 
-def test_electricity_that_grows_as_its_source_moves_with_it():
+def test_electricity_that_grows_as_its_source_moves_with_it() -> None:
     growth = ranged(0.03, 0.0, 0.06)
     book = replace(
         ledger_with(build("t", item("1")), sources=(heater(price_growth=growth),)),
@@ -160,6 +160,6 @@ def test_electricity_that_grows_as_its_source_moves_with_it():
     assert with_likely(book, "source[plug heater].price_growth", 0.05).electricity.price_growth.likely == 0.05
 
 
-def test_with_real_rates_inflation_is_no_input():
+def test_with_real_rates_inflation_is_no_input() -> None:
     book = ledger_with(build("t", item("1")), inflation=INFLATION, rates_are_real=True)
     assert "money.inflation" not in spreads(book)

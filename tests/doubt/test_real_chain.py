@@ -22,6 +22,7 @@ from ledger.money.capital import capital
 from ledger.money.project import project_from
 from ledger.money.running import typical_running, typical_upkeep
 from ledger.money.worth import npv
+from ledger.series.record import HourlyRecord
 from tests.heat.builders import build, heater, ledger_of, plain_house, winter_record
 
 
@@ -49,12 +50,12 @@ RECORD = winter_record()
 TWIN = RECORD.hours["indoor"].to_numpy() - 3.0
 
 
-def chain_from(ledger: Ledger, record) -> Chain:
+def chain_from(ledger: Ledger, record: HourlyRecord) -> Chain:
     work = heat_work(prepare(record, ledger), ledger)
     return Chain(ledger, work.typical.heat, work.typical.curve, None)
 
 
-def reckoned_again(ledger: Ledger, record) -> float:
+def reckoned_again(ledger: Ledger, record: HourlyRecord) -> float:
     """NPV of another ledger, all the way from the record, without the doubt room."""
     heat = heat_work(prepare(record, ledger), ledger).typical.heat
     running, _ = typical_running(ledger, ledger.builds, fan_kwh=None)
@@ -94,7 +95,7 @@ VALUES = {
 }
 
 
-def test_the_likely_values_give_the_plain_answer():
+def test_the_likely_values_give_the_plain_answer() -> None:
     chain = chain_from(LEDGER, RECORD)
     assert float(npv(chain.project({}))) == pytest.approx(reckoned_again(LEDGER, RECORD), rel=1e-12)
     need, avoided = chain.response.answer({})
@@ -103,7 +104,7 @@ def test_the_likely_values_give_the_plain_answer():
 
 
 @pytest.mark.parametrize("path", list(CHANGED))
-def test_a_swing_is_what_the_changed_ledger_answers_from_the_record_on(path):
+def test_a_swing_is_what_the_changed_ledger_answers_from_the_record_on(path: str) -> None:
     """A swing through the curve and the drawn ledger against everything reckoned again with the value typed in."""
     swing = {d.input: d for d in drivers(chain_from(LEDGER, RECORD))}[path]
     low, high = VALUES[path].low, VALUES[path].high
@@ -111,7 +112,7 @@ def test_a_swing_is_what_the_changed_ledger_answers_from_the_record_on(path):
     assert swing.npv_high == pytest.approx(reckoned_again(CHANGED[path](high), RECORD), rel=1e-6)
 
 
-def test_several_inputs_drawn_together_are_the_ledger_with_all_of_them_changed():
+def test_several_inputs_drawn_together_are_the_ledger_with_all_of_them_changed() -> None:
     chain = chain_from(LEDGER, RECORD)
     draws = {"house.air_changes": np.array([0.6, 1.7]), "house.unheated_lift": np.array([2.8, 1.3])}
     together = npv(chain.project(draws))
@@ -123,7 +124,7 @@ def test_several_inputs_drawn_together_are_the_ledger_with_all_of_them_changed()
         assert float(together[k]) == pytest.approx(reckoned_again(both, RECORD), rel=1e-6)
 
 
-def test_with_a_twin_house_the_swing_of_h_is_the_changed_ledger_s_too():
+def test_with_a_twin_house_the_swing_of_h_is_the_changed_ledger_s_too() -> None:
     record = winter_record(unheated=TWIN)
     ledger = replace(LEDGER, house=replace(LEDGER.house, bare=BareWay.TWIN))
     swing = {d.input: d for d in drivers(chain_from(ledger, record))}["house.air_changes"]
@@ -134,7 +135,7 @@ def test_with_a_twin_house_the_swing_of_h_is_the_changed_ledger_s_too():
     assert answer.npv.p10 < answer.npv.p50 < answer.npv.p90
 
 
-def test_h_moves_need_and_avoided_heat_together():
+def test_h_moves_need_and_avoided_heat_together() -> None:
     """A leakier house needs more and was spared more: drawn once, they are correlated almost fully by the lift."""
     chain = chain_from(LEDGER, RECORD)
     values = np.linspace(0.5, 2.0, 50)
@@ -143,7 +144,7 @@ def test_h_moves_need_and_avoided_heat_together():
     assert heat.to_buy_kwh == pytest.approx(heat.need_kwh - heat.avoided_kwh)
 
 
-def test_by_the_lift_the_span_is_the_two_ends_from_the_record_on():
+def test_by_the_lift_the_span_is_the_two_ends_from_the_record_on() -> None:
     answer = worth_range(chain_from(LEDGER, RECORD))
     ends = sorted(reckoned_again(CHANGED["house.unheated_lift"](v), RECORD) for v in (1.0, 3.0))
     assert answer.npv.p10 == pytest.approx(ends[0], rel=1e-6)
@@ -152,7 +153,7 @@ def test_by_the_lift_the_span_is_the_two_ends_from_the_record_on():
     assert capital(LEDGER).net == 4000.0
 
 
-def test_a_warmer_house_is_reckoned_again_from_the_record_on():
+def test_a_warmer_house_is_reckoned_again_from_the_record_on() -> None:
     steps = hold_steps(prepare(RECORD, LEDGER), LEDGER, ways=NO_WAYS, fan_kwh=None, steps_k=(2.0, -2.0, 0.0))
     assert [s.hold_c for s in steps] == [3.0, 5.0, 7.0]
     for step in steps:
@@ -162,7 +163,7 @@ def test_a_warmer_house_is_reckoned_again_from_the_record_on():
     assert steps[0].need_kwh < steps[1].need_kwh < steps[2].need_kwh
 
 
-def test_the_first_hold_that_pays_is_the_lowest():
+def test_the_first_hold_that_pays_is_the_lowest() -> None:
     steps = (
         HoldStep(3, 1, 1, 0, -5.0),
         HoldStep(4, 1, 1, 0, None),

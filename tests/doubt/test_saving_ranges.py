@@ -10,17 +10,18 @@ from ledger.doubt.saving_ranges import saving_ranges
 from ledger.heat.curve import LIFT
 from ledger.heat.envelope import Doubt
 from ledger.model.house import BareWay
+from ledger.model.ledger import Ledger
 from tests.doubt.made import chain_of, plain_ledger, ranged
 from tests.money.made import heater
 
 HEAT = Doubt("house.something", ranged(10.0, 6.0, 18.0))
 
 
-def two_heaters():
+def two_heaters() -> Ledger:
     return plain_ledger(sources=(heater(), heater("dear heater", 0.50, backup=False)))
 
 
-def test_without_ranges_the_saving_is_that_of_the_year_by_hand():
+def test_without_ranges_the_saving_is_that_of_the_year_by_hand() -> None:
     """750 kWh avoided: at 0.20 a kWh 150, at 0.50 a kWh 375; less the fan's 100 kWh at 0.20, which is 20."""
     plug, dear = saving_ranges(chain_of(two_heaters()))
     assert (plug.source, dear.source) == (two_heaters().sources[0].name, "dear heater")
@@ -29,7 +30,7 @@ def test_without_ranges_the_saving_is_that_of_the_year_by_hand():
     assert plug.range.p10 == plug.range.p90 == pytest.approx(130.0)
 
 
-def test_by_the_lift_the_ends_of_the_span_stand_as_range():
+def test_by_the_lift_the_ends_of_the_span_stand_as_range() -> None:
     """Avoided heat 750 ± 10 kWh a kelvin, lift 2 to 9 K about 5 K: 720 to 790 kWh, so 144 − 20 and 158 − 20."""
     lift = Doubt(LIFT, ranged(5.0, 2.0, 9.0))
     (plug,) = saving_ranges(chain_of(heat_inputs=((lift, 10.0),), way=BareWay.LIFT))

@@ -32,18 +32,18 @@ SOME = ranged(1.0, 0.5, 2.0)
         ("something new", "something new"),
     ],
 )
-def test_a_path_reads_as_words(path, words):
+def test_a_path_reads_as_words(path: str, words: str) -> None:
     assert in_words(path, FULL) == words
 
 
-def test_no_input_of_the_money_is_left_without_words():
+def test_no_input_of_the_money_is_left_without_words() -> None:
     sources = tuple(replace(s, life_years=SOME) for s in FULL.sources)
     for one in money_inputs(replace(FULL, sources=sources), sources):
         assert in_words(one.path, FULL) != one.path, one.path
 
 
 @pytest.mark.parametrize("way", list(BareWay))
-def test_no_input_of_the_heat_is_left_without_words(way):
+def test_no_input_of_the_heat_is_left_without_words(way: BareWay) -> None:
     house = replace(
         FULL.house,
         volume_m3=SOME,

@@ -10,6 +10,7 @@ from ledger.heat.bare import NO_WAYS
 from ledger.heat.forecast import forecasts, told_after
 from ledger.heat.prepared import YearHours
 from ledger.heat.reckoning import heat_work, prepare, reckon
+from ledger.heat.results import TypicalHeat
 from ledger.heat.season_nights import SeasonNights, fading_notices, season_nights
 from tests.heat.builders import ledger_of, plain_house, record_of, spread, winter_record
 from tests.running.made import typical
@@ -22,7 +23,7 @@ def _laid(indoor: np.ndarray, outdoor: np.ndarray, *, first: str) -> tuple[YearH
     return prepare(record_of({"indoor": indoor, "outdoor": outdoor}, first=first), LEDGER).years
 
 
-def _nights(years: tuple[YearHours, ...], of=None) -> tuple[SeasonNights, ...]:
+def _nights(years: tuple[YearHours, ...], of: TypicalHeat | None = None) -> tuple[SeasonNights, ...]:
     return season_nights(years, hold_c=HOLD_C, timezone="Europe/Rome", typical=of)
 
 

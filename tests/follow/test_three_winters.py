@@ -32,7 +32,7 @@ def _followed() -> tuple[tuple[SeasonTrack, ...], tuple]:
     return season_tracks(ledger, WINTERS, accounts, plan_kwh=800.0, plan=PLAN), accounts
 
 
-def test_three_winters_are_followed_by_hand():
+def test_three_winters_are_followed_by_hand() -> None:
     """Price of a kWh on the last day of each winter: 0.20, 0.25, 0.30; the fan's by the day of its line, the same.
 
     2025-26   600 · 0.20 = 120, fan 100 · 0.20 = 20                left over 100   recovered 100   left 900
@@ -51,7 +51,7 @@ def test_three_winters_are_followed_by_hand():
     assert [t.cost_per_gdd_indoor for t in tracks] == [None, None, pytest.approx(30 / 500)]
 
 
-def test_recovered_to_date_is_the_sum_of_the_net_savings_to_the_cent():
+def test_recovered_to_date_is_the_sum_of_the_net_savings_to_the_cent() -> None:
     _, accounts = _followed()
     total = 0.0
     for account in accounts:
@@ -60,7 +60,7 @@ def test_recovered_to_date_is_the_sum_of_the_net_savings_to_the_cent():
         assert round(account.recovered_to_date + account.still_to_recover, 2) == 1000.00
 
 
-def test_the_lines_of_a_winter_are_told_one_by_one_and_make_its_cost():
+def test_the_lines_of_a_winter_are_told_one_by_one_and_make_its_cost() -> None:
     """Two lines of the last winter are alike but for case and blanks: 80 + 20 kWh · 0.30 = 30, half an hour of work."""
     tracks, accounts = _followed()
     usual = [(x.what, x.lines, x.cost, x.energy_kwh) for x in tracks[1].lines]
@@ -71,7 +71,7 @@ def test_the_lines_of_a_winter_are_told_one_by_one_and_make_its_cost():
         assert sum(x.cost for x in track.lines) == pytest.approx(account.running_cost + account.upkeep_cost)
 
 
-def test_a_winter_is_held_against_the_last_one_and_against_the_plan():
+def test_a_winter_is_held_against_the_last_one_and_against_the_plan() -> None:
     """1000 − 800 kWh, 30 − 25, 0 − 75, 270 − 100; and 1000 − 800 kWh, 30 − 22, 0 − 10, 270 − 148."""
     tracks, _ = _followed()
     assert tracks[0].against_last is None
@@ -87,7 +87,9 @@ def _rounded(of: Difference | None) -> tuple:
 @pytest.mark.parametrize(
     ("capital", "avoided_kwh", "years", "paid"), [(50.0, 600.0, 0.0, None), (1000.0, 50.0, None, None)]
 )
-def test_what_is_paid_or_never_will_be_has_no_date(capital, avoided_kwh, years, paid):
+def test_what_is_paid_or_never_will_be_has_no_date(
+    capital: float, avoided_kwh: float, years: float | None, paid: None
+) -> None:
     """Recovered 100 of 50: paid already. 50 kWh · 0.20 = 10 less 20 for the fan: each winter loses 10."""
     ledger = ledger_with(build("tubes", item("1000")), sources=(heater(),), running=BOOK)
     winters = (season("2025-26", avoided_kwh),)
@@ -97,7 +99,7 @@ def test_what_is_paid_or_never_will_be_has_no_date(capital, avoided_kwh, years, 
     assert track.against_plan is None
 
 
-def test_a_winter_without_a_running_line_has_no_cost_per_kilowatt_hour():
+def test_a_winter_without_a_running_line_has_no_cost_per_kilowatt_hour() -> None:
     """Unknown is not free: no line, no cost for a kilowatt-hour and no difference of cost."""
     ledger = ledger_with(build("tubes", item("1000")), sources=(heater(),), running=())
     winters = (season("2025-26", 600.0),)

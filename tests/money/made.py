@@ -132,7 +132,9 @@ def year_money(fuel: Number | None, **changed) -> YearMoney:
     return YearMoney(**(values | changed))
 
 
-def part(counted: Number, *, life: Number = 1000.0, year: int = 0, residual: Number = 0.0, work: Number = 0.0):
+def part(
+    counted: Number, *, life: Number = 1000.0, year: int = 0, residual: Number = 0.0, work: Number = 0.0
+) -> ProjectItem:
     return ProjectItem("tubes", year, counted, work, residual, life)
 
 

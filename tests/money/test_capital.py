@@ -20,7 +20,7 @@ TUBES = build("tubes", item("3850.00", hours=sure(40.0)), item("2000.00", share=
 TANK = build("tank", item("1000.00", share=0.5))
 
 
-def test_the_share_for_heat_takes_each_item_s_share_and_own_work_and_gross_only_receipts():
+def test_the_share_for_heat_takes_each_item_s_share_and_own_work_and_gross_only_receipts() -> None:
     answer = capital(ledger_of(TUBES, labour_rate=15.0))
     assert answer.gross == Decimal("5850.00")
     assert answer.share_for_heat == pytest.approx(5050.0, rel=1e-15)
@@ -29,7 +29,7 @@ def test_the_share_for_heat_takes_each_item_s_share_and_own_work_and_gross_only_
     assert answer.net == pytest.approx(5050.0)
 
 
-def test_own_work_takes_the_item_s_share():
+def test_own_work_takes_the_item_s_share() -> None:
     """10 h at 15 on a footing at 30 %: 0.3 · (2,000 + 150) = 645."""
     answer = capital(ledger_of(build("tubes", item("2000", share=0.3, hours=sure(10.0))), labour_rate=15.0))
     assert answer.share_for_heat == pytest.approx(645.0)
@@ -37,44 +37,44 @@ def test_own_work_takes_the_item_s_share():
     assert answer.items[0].counted == pytest.approx(645.0)
 
 
-def test_without_a_labour_rate_hours_are_shown_and_cost_nothing():
+def test_without_a_labour_rate_hours_are_shown_and_cost_nothing() -> None:
     answer = capital(ledger_of(TUBES))
     assert answer.own_hours == 40.0
     assert answer.share_for_heat == pytest.approx(4450.0)
 
 
-def test_a_grant_for_one_build_counts_with_that_build_s_amount_weighted_share():
+def test_a_grant_for_one_build_counts_with_that_build_s_amount_weighted_share() -> None:
     """Tubes: (3,850 + 0.3 · 2,000)/5,850 = 4,450/5,850 = 0.760684; of 1,500 count 1,141.03."""
     answer = capital(ledger_of(TUBES, TANK, grants=(grant("1500", for_build="tubes"),)))
     assert answer.grants == pytest.approx(1500 * 4450 / 5850, rel=1e-12)
     assert answer.net == pytest.approx(4450 + 500 - 1141.0256, abs=1e-4)
 
 
-def test_a_grant_for_everything_counts_with_the_share_of_all_items():
+def test_a_grant_for_everything_counts_with_the_share_of_all_items() -> None:
     """(3,850 + 600 + 500)/6,850 = 0.722628; of 1,500 count 1,083.94."""
     answer = capital(ledger_of(TUBES, TANK, grants=(grant("1500"),)))
     assert answer.grants == pytest.approx(1083.9416, abs=1e-4)
 
 
-def test_a_grant_on_work_without_a_receipt_takes_the_plain_mean_share():
+def test_a_grant_on_work_without_a_receipt_takes_the_plain_mean_share() -> None:
     own = build("tubes", item("0", share=0.4, hours=sure(10.0)), item("0", share=0.6, hours=sure(90.0)))
     assert capital(ledger_of(own, labour_rate=10.0, grants=(grant("100"),))).grants == pytest.approx(50.0)
 
 
-def test_quoted_and_planned_items_count_like_paid_ones_and_are_marked():
+def test_quoted_and_planned_items_count_like_paid_ones_and_are_marked() -> None:
     answer = capital(ledger_of(build("tubes", item("100"), item("200", status=Status.PLANNED))))
     assert answer.net == 300.0
     assert [i.status for i in answer.items] == ["paid", "planned"]
 
 
-def test_sums_are_decimal_to_the_coin():
+def test_sums_are_decimal_to_the_coin() -> None:
     """A hundred receipts of 0.10 are 10.00, not 9.99999999999998."""
     answer = capital(ledger_of(build("tubes", *[item("0.10")] * 100)))
     assert answer.gross == Decimal("10.00")
     assert answer.share_for_heat == 10.0
 
 
-def test_no_builds_is_no_capital():
+def test_no_builds_is_no_capital() -> None:
     answer = capital(ledger_of())
     assert (answer.gross, answer.net, answer.items) == (Decimal(0), 0.0, ())
 
@@ -114,13 +114,13 @@ def test_the_project_holds_the_same_capital_as_the_receipts(rows, rate, given_mo
     assert sum(i.own_work for i in held.items) == pytest.approx(put_in.own_work, rel=1e-12, abs=1e-9)
 
 
-def test_the_whole_house_takes_every_item_at_share_1_and_grants_in_full():
+def test_the_whole_house_takes_every_item_at_share_1_and_grants_in_full() -> None:
     held = whole_house_project(ledger_of(TUBES, labour_rate=15.0, grants=(grant("1500"),)), year_money(1.0))
     assert float(counted(held)) == pytest.approx(5850 + 600)
     assert float(held.grants) == 1500.0
 
 
-def test_a_general_grant_is_split_by_the_builds_money():
+def test_a_general_grant_is_split_by_the_builds_money() -> None:
     """Tubes 4,450 and tank 500 counted; a general grant of 685 counts 685 · 4,950/6,850 = 495; tubes get 445."""
     book = ledger_of(TUBES, TANK, grants=(grant("685"), grant("100", for_build="tank")))
     tubes, tank = (build_project(book, name, year_money(1.0)) for name in ("tubes", "tank"))
@@ -140,11 +140,11 @@ def test_a_general_grant_is_split_by_the_builds_money():
         (date(2027, 1, 1), 2),
     ],
 )
-def test_year_k_ends_on_the_base_date_s_anniversary(day, year):
+def test_year_k_ends_on_the_base_date_s_anniversary(day: date, year: int) -> None:
     assert year_of(day, base=BASE) == year
 
 
-def test_a_base_date_on_29_february_has_its_anniversary_on_the_28th():
+def test_a_base_date_on_29_february_has_its_anniversary_on_the_28th() -> None:
     leap = date(2024, 2, 29)
     assert anniversary(leap, 1) == date(2025, 2, 28)
     assert anniversary(leap, 4) == date(2028, 2, 29)
@@ -162,6 +162,6 @@ def test_a_day_lies_in_the_year_whose_ends_enclose_it(day, base):
         assert anniversary(base, k - 1) < day <= anniversary(base, k)
 
 
-def test_a_later_receipt_carries_its_year():
+def test_a_later_receipt_carries_its_year() -> None:
     late = replace(item("500"), date=date(2027, 5, 1))
     assert [i.year for i in capital(ledger_of(build("t", item("1"), late))).items] == [0, 2]

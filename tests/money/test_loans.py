@@ -12,6 +12,7 @@ from ledger.model.terms import Posting
 from ledger.money.figures import DegreeDays, worth
 from ledger.money.loans import level_payment, loan_notices, loans, payment_date, schedule, yearly_cash
 from ledger.money.project import project_from
+from ledger.money.results import LoanRow
 from tests.money.made import BASE, build, item, ledger_of, loan, part, project, sure, terms, year_money
 
 # Colorado Water Conservation Board record: 128,991.20 at 2.5 %, 30 y; interest rounded to the cent each year.
@@ -22,21 +23,21 @@ COLORADO = [
 ]  # fmt: skip
 
 
-def rows_of(*args, **changed):
+def rows_of(*args, **changed) -> tuple[LoanRow, Ellipsis]:
     return schedule(loan(*args, **changed), coin_digits=2)
 
 
-def between(rows, field: str, first: int, last: int) -> float:
+def between(rows: tuple[LoanRow, ...] | tuple[LoanRow, ...], field: str, first: int, last: int) -> float:
     return sum(getattr(row, field) for row in rows[first - 1 : last])
 
 
-def test_a_public_lender_s_schedule_reproduces_to_the_cent():
+def test_a_public_lender_s_schedule_reproduces_to_the_cent() -> None:
     rows = rows_of("128991.20", 0.025, 30)
     assert rows[0].payment == 6162.90
     assert [row.balance for row in rows[:23]] == COLORADO
 
 
-def test_unrounded_interest_misses_the_posted_balances():
+def test_unrounded_interest_misses_the_posted_balances() -> None:
     rows = rows_of("128991.20", 0.025, 30, posting=Posting.EXACT)
     assert sum(abs(r.balance - posted) > 0.005 for r, posted in zip(rows, COLORADO, strict=False)) == 22
 
@@ -55,18 +56,20 @@ def test_unrounded_interest_misses_the_posted_balances():
         ("150000", "0.06", 12, 60, 2899.92, 0.005),  # a course prints 2,901 by hand
     ],
 )
-def test_the_level_payment_is_the_printed_one(principal, rate, per_year, payments, printed, tolerance):
+def test_the_level_payment_is_the_printed_one(
+    principal: str, rate: str, per_year: int, payments: int, printed: float | int, tolerance: float
+) -> None:
     paid = level_payment(Decimal(principal), Decimal(rate) / per_year, payments)
     assert float(paid) == pytest.approx(printed, abs=tolerance)
 
 
-def test_the_balance_after_five_years_of_a_course_s_mortgage():
+def test_the_balance_after_five_years_of_a_course_s_mortgage() -> None:
     """Course CHE374, lecture 3: 354,320 after 60 exact payments (±1)."""
     rows = rows_of("400000", 0.05, 25, payments_per_year=12, posting=Posting.EXACT)
     assert rows[59].balance == pytest.approx(354320, abs=1)
 
 
-def test_cumulated_interest_and_principal_of_the_second_year():
+def test_cumulated_interest_and_principal_of_the_second_year() -> None:
     """LibreOffice Calc, CUMPRINC and CUMIPMT: 125,000, 9 % over 12, 360 payments, 13 to 24."""
     rows = rows_of("125000", 0.09, 30, payments_per_year=12, posting=Posting.EXACT)
     assert between(rows, "principal", 13, 24) == pytest.approx(934.1071, abs=5e-5)
@@ -78,32 +81,32 @@ def test_cumulated_interest_and_principal_of_the_second_year():
     ("number", "principal", "interest", "balance"),
     [(1, 200.58, 17.17, 2299.42), (6, 207.56, 10.18, 1275.66), (12, 216.26, 1.49, 0.0)],
 )
-def test_rows_of_a_twelve_month_loan(number, principal, interest, balance):
+def test_rows_of_a_twelve_month_loan(number: int, principal: float, interest: float, balance: float) -> None:
     row = rows_of("2500", 0.0824, 1, payments_per_year=12, posting=Posting.EXACT)[number - 1]
     assert row.principal == pytest.approx(principal, abs=0.005)
     assert row.interest == pytest.approx(interest, abs=0.005)
     assert row.balance == pytest.approx(balance, abs=0.005)
 
 
-def test_the_interest_of_the_whole_twelve_months():
+def test_the_interest_of_the_whole_twelve_months() -> None:
     """numpy-financial docstring: 112.98."""
     rows = rows_of("2500", 0.0824, 1, payments_per_year=12, posting=Posting.EXACT)
     assert between(rows, "interest", 1, 12) == pytest.approx(112.98, abs=0.005)
 
 
-def test_interest_of_exactly_half_a_cent_is_rounded_up():
+def test_interest_of_exactly_half_a_cent_is_rounded_up() -> None:
     """100.50 at 1 % a year: interest 1.005, posted 1.01. Two payments: the last takes the rest."""
     rows = rows_of("100.50", 0.01, 2)
     assert rows[0].interest == 1.01
     assert rows[1].balance == 0.0
 
 
-def test_without_interest_the_payments_are_equal_parts_and_the_last_takes_the_rest():
+def test_without_interest_the_payments_are_equal_parts_and_the_last_takes_the_rest() -> None:
     rows = rows_of("100", 0.0, 3)
     assert [r.payment for r in rows] == [33.33, 33.33, 33.34]
 
 
-def test_a_currency_without_small_coins_is_posted_in_whole_units():
+def test_a_currency_without_small_coins_is_posted_in_whole_units() -> None:
     rows = schedule(loan("100000", 0.03, 3), coin_digits=0)
     assert all(float(r.payment).is_integer() and float(r.interest).is_integer() for r in rows)
     assert rows[-1].balance == 0.0
@@ -132,14 +135,14 @@ def test_all_payments_at_the_loan_s_own_rate_are_worth_its_principal(rate, years
     assert sum(r.payment / (1 + rate) ** r.number for r in rows) == pytest.approx(10000, rel=1e-10)
 
 
-def test_a_payment_due_on_the_31st_falls_on_the_last_day_of_a_short_month():
+def test_a_payment_due_on_the_31st_falls_on_the_last_day_of_a_short_month() -> None:
     monthly = loan("1200", 0.05, 1, payments_per_year=12, start=date(2024, 1, 31))
     assert [payment_date(monthly, k) for k in (1, 2, 3, 12)] == [
         date(2024, 2, 29), date(2024, 3, 31), date(2024, 4, 30), date(2025, 1, 31),
     ]  # fmt: skip
 
 
-def test_fortnightly_payments_fall_every_other_week():
+def test_fortnightly_payments_fall_every_other_week() -> None:
     fortnightly = loan("1200", 0.05, 1, payments_per_year=26, start=date(2024, 1, 1))
     assert payment_date(fortnightly, 26) == date(2024, 12, 30)
 
@@ -155,7 +158,7 @@ CARRIED = project(
 )
 
 
-def test_cover_counts_cash_only_and_charges_the_replacement_to_its_year():
+def test_cover_counts_cash_only_and_charges_the_replacement_to_its_year() -> None:
     """Years 1, 3: 1,000 − 100 − 50 = 850, cover 1.7. Years 2, 4: less 140 = 710, cover 1.42. Then no payment is due."""
     (answer,) = loans(terms(loans=(loan("2000", 0.0, 4),)), CARRIED)
     assert [(c.year, c.amount) for c in answer.saving_cover] == [
@@ -167,7 +170,7 @@ def test_cover_counts_cash_only_and_charges_the_replacement_to_its_year():
     assert [(d.year, d.amount) for d in answer.debt_service] == [(k, pytest.approx(500.0)) for k in (1, 2, 3, 4)]
 
 
-def test_two_loans_are_covered_together():
+def test_two_loans_are_covered_together() -> None:
     both = terms(loans=(loan("2000", 0.0, 4), loan("1000", 0.0, 2, name="neighbour")))
     first, second = loans(both, CARRIED)
     assert first.saving_cover == second.saving_cover
@@ -175,14 +178,14 @@ def test_two_loans_are_covered_together():
     assert [d.amount for d in second.debt_service] == pytest.approx([500, 500])
 
 
-def test_monthly_payments_gather_in_the_year_that_holds_them():
+def test_monthly_payments_gather_in_the_year_that_holds_them() -> None:
     """Start 1 December 2025, base 1 September 2025: payments from 1 January; nine fall up to 1 September 2026."""
     late = loan("1200", 0.0, 1, payments_per_year=12, start=date(2025, 12, 1))
     (answer,) = loans(terms(loans=(late,)), CARRIED)
     assert [(d.year, d.amount) for d in answer.debt_service] == [(1, pytest.approx(900)), (2, pytest.approx(300))]
 
 
-def test_with_real_rates_payments_are_deflated_and_it_is_said():
+def test_with_real_rates_payments_are_deflated_and_it_is_said() -> None:
     """500 due in year 2 at 3 % inflation is 500/1.03² = 471.30 in base-date money; the rows stay 500."""
     real = terms(loans=(loan("2000", 0.0, 4),), rates_are_real=True, inflation=sure(0.03))
     (answer,) = loans(real, CARRIED)
@@ -192,7 +195,7 @@ def test_with_real_rates_payments_are_deflated_and_it_is_said():
     assert loan_notices(terms(loans=real.loans)) == ()
 
 
-def test_an_unknown_saving_leaves_the_cover_open():
+def test_an_unknown_saving_leaves_the_cover_open() -> None:
     unknown = replace(CARRIED, year=replace(CARRIED.year, avoided_fuel_cost=None))
     (answer,) = loans(terms(loans=(loan("2000", 0.0, 4),)), unknown)
     assert answer.saving_cover == ()
@@ -200,7 +203,7 @@ def test_an_unknown_saving_leaves_the_cover_open():
     assert answer.debt_service[0].amount == 500.0
 
 
-def test_a_loan_changes_no_worth():
+def test_a_loan_changes_no_worth() -> None:
     def figures(ledger):
         p = project_from(ledger, year_money(1500.0))
         return worth(p, against="x", others={}, whole_house=p, degree_days=DegreeDays()).figures
@@ -209,7 +212,7 @@ def test_a_loan_changes_no_worth():
     assert figures(ledger_of(tubes)) == figures(ledger_of(tubes, loans=(loan("8000", 0.07, 10),)))
 
 
-def test_borrowed_money_moves_the_owner_s_worth_and_not_the_project_s():
+def test_borrowed_money_moves_the_owner_s_worth_and_not_the_project_s() -> None:
     """Constructed by us: 10,000, 1,500 a year, 15 y, 6 %; 8,000 borrowed at 7 % over 10 y (1,139.02 a year).
 
     Project alone 4,568.37; owner (−2,000, savings less payments) 4,185.09; capital counted twice −3,814.91 (wrong).
@@ -221,7 +224,7 @@ def test_borrowed_money_moves_the_owner_s_worth_and_not_the_project_s():
     assert owner - 8000 == pytest.approx(-3814.91, abs=0.005)
 
 
-def test_year_0_carries_no_payment():
+def test_year_0_carries_no_payment() -> None:
     assert yearly_cash(CARRIED)[0] == 0.0
     early = loan("1000", 0.0, 2, start=date(BASE.year - 1, 9, 1))
     (answer,) = loans(terms(loans=(early,)), CARRIED)

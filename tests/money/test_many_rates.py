@@ -72,11 +72,13 @@ STUDY = 15
 
 def a_row_of_savings() -> st.SearchStrategy[list[float]]:
     saving = st.just(0.0) | st.floats(0.01, 1e4)
-    return st.builds(lambda paid, later: [-paid, *later], st.floats(1, 1e5), st.lists(saving, min_size=STUDY, max_size=STUDY))
+    years = st.lists(saving, min_size=STUDY, max_size=STUDY)
+    return st.builds(lambda paid, later: [-paid, *later], st.floats(1, 1e5), years)
 
 
 def a_row_of_anything() -> st.SearchStrategy[list[float]]:
-    return st.lists(st.just(0.0) | st.floats(-1e4, -0.01) | st.floats(0.01, 1e4), min_size=STUDY + 1, max_size=STUDY + 1)
+    amount = st.just(0.0) | st.floats(-1e4, -0.01) | st.floats(0.01, 1e4)
+    return st.lists(amount, min_size=STUDY + 1, max_size=STUDY + 1)
 
 
 def half_years(mid_year: bool) -> FloatArray:

@@ -14,68 +14,70 @@ def crossing(amounts: list[float], rate: float = 0.0) -> float:
     return float(last_crossing_years(flow * (1 + rate) ** -times))
 
 
-def test_a_rebate_lowers_the_cost_and_is_no_saving():
+def test_a_rebate_lowers_the_cost_and_is_no_saving() -> None:
     """Univ. of Connecticut, payback: 12,000 less a rebate of 2,000, saving 4,000: 2.5 years."""
     assert float(simple_payback_years(12000 - 2000, 4000)) == pytest.approx(2.5, abs=0.005)
     assert crossing([-10000, *[4000] * 5]) == pytest.approx(2.5, abs=0.005)
 
 
-def test_uneven_savings_cross_inside_the_third_year():
+def test_uneven_savings_cross_inside_the_third_year() -> None:
     """Univ. of Connecticut: −20,000, 5,000, 8,000, 10,000 is 2.7; cost ÷ first saving would be 4.0, ÷ mean 2.61."""
     assert crossing([-20000, 5000, 8000, 10000]) == pytest.approx(2.7, abs=1e-12)
     assert float(simple_payback_years(20000, 5000)) == pytest.approx(4.0)
 
 
-def test_a_discounted_payback_is_linear_within_the_year():
+def test_a_discounted_payback_is_linear_within_the_year() -> None:
     """Univ. of Connecticut says between 3 and 4 at 10 %; 3 + 1,329.83/6,830.13 = 3.195."""
     assert crossing([-20000, 5000, 8000, 10000, 10000], 0.10) == pytest.approx(3.195, abs=0.001)
 
 
-def test_the_discounted_running_sum_is_the_printed_one():
+def test_the_discounted_running_sum_is_the_printed_one() -> None:
     """Univ. of Connecticut prints −20000 −15455 −8847 −1337 5493 with 3-decimal factors (tolerance 8)."""
     flow, times = dated([-20000, 5000, 8000, 10000, 10000])
     printed = [-20000, -15455, -8847, -1337, 5493]
     assert np.cumsum(flow * 1.1**-times) == pytest.approx(printed, abs=8)
 
 
-def test_15000_saved_back_at_5000_takes_3_751_years_at_ten_percent():
+def test_15000_saved_back_at_5000_takes_3_751_years_at_ten_percent() -> None:
     """The print says about 3.5, by eye; linear within year 4 it is 3.751 (closed form 3.742)."""
     assert crossing([-15000, *[5000] * 6], 0.10) == pytest.approx(3.751, abs=0.001)
 
 
 @pytest.mark.parametrize(("extra", "saving", "printed"), [(900, 480, 1.9), (4100, 480, 8.5)])
-def test_only_the_increment_counts_where_the_replacement_was_due_anyway(extra, saving, printed):
+def test_only_the_increment_counts_where_the_replacement_was_due_anyway(
+    extra: int, saving: int, printed: float
+) -> None:
     """Univ. of Connecticut, retrofit against replacement."""
     assert float(simple_payback_years(extra, saving)) == pytest.approx(printed, abs=0.05)
 
 
-def test_a_replacement_that_digs_a_new_hole_moves_the_payback_behind_it():
+def test_a_replacement_that_digs_a_new_hole_moves_the_payback_behind_it() -> None:
     """−100, +60, +60, −50, +60, +60: sums −100, −40, 20, −30, 30, 90. First crossing 1.667; last 3 + 30/60 = 3.5."""
     assert crossing([-100, 60, 60, -50, 60, 60]) == pytest.approx(3.5)
 
 
-def test_never_is_none_and_not_the_study():
+def test_never_is_none_and_not_the_study() -> None:
     assert np.isnan(crossing([-100, 10, 10]))
     assert np.isnan(simple_payback_years(100, 0))
     assert np.isnan(simple_payback_years(100, -3))
 
 
-def test_paid_back_by_the_last_day_counts():
+def test_paid_back_by_the_last_day_counts() -> None:
     assert crossing([-30, 10, 10, 10]) == pytest.approx(3.0)
     assert crossing([-0.3, 0.1, 0.1, 0.1]) == pytest.approx(3.0), "rounding of floats is no debt"
 
 
-def test_nothing_put_in_is_paid_back_at_once():
+def test_nothing_put_in_is_paid_back_at_once() -> None:
     assert crossing([0, 10, 10]) == 0.0
     assert float(simple_payback_years(-5, 10)) == 0.0
 
 
-def test_a_later_hole_counts_even_if_nothing_was_put_in_at_first():
+def test_a_later_hole_counts_even_if_nothing_was_put_in_at_first() -> None:
     """10, 10, −50, 20, 20: sums 10, 20, −30, −10, 10; last crossing 3 + 10/20."""
     assert crossing([10, 10, -50, 20, 20]) == pytest.approx(3.5)
 
 
-def test_draws_are_reckoned_side_by_side():
+def test_draws_are_reckoned_side_by_side() -> None:
     rows = np.array([[-100.0, 60, 60], [-100.0, 10, 10], [0.0, 1, 1]])
     assert last_crossing_years(rows) == pytest.approx([1 + 40 / 60, np.nan, 0.0], nan_ok=True)
 

@@ -33,7 +33,9 @@ from tests.money.made import dated
         (0.05, [-20000, *[3000] * 4, 10000], -1527, 0.5),
     ],
 )
-def test_the_present_value_starts_with_year_0_undiscounted(rate, amounts, printed, tolerance):
+def test_the_present_value_starts_with_year_0_undiscounted(
+    rate: float, amounts: list[int], printed: float | int, tolerance: float
+) -> None:
     assert float(present_value_at(*dated(amounts), rate)) == pytest.approx(printed, abs=tolerance)
 
 
@@ -47,7 +49,7 @@ def test_the_present_value_starts_with_year_0_undiscounted(rate, amounts, printe
         ([-10000, *[1500] * 15], 0.1240, 5e-5),  # constructed by us
     ],
 )
-def test_the_one_internal_rate_is_the_printed_one(amounts, printed, tolerance):
+def test_the_one_internal_rate_is_the_printed_one(amounts: list[int], printed: float, tolerance: float) -> None:
     answer = internal_rate(*dated(amounts))
     assert answer.roots == 1
     assert answer.rate == pytest.approx(printed, abs=tolerance)
@@ -62,38 +64,38 @@ def test_the_one_internal_rate_is_the_printed_one(amounts, printed, tolerance):
         ([-5, 10.5, 1, -8, 1], 3),  # numpy-financial gives 8.86 % for it and keeps silent about the others
     ],
 )
-def test_a_flow_with_several_rates_is_given_none_of_them(amounts, rates):
+def test_a_flow_with_several_rates_is_given_none_of_them(amounts: list[int | float], rates: int) -> None:
     answer = internal_rate(*dated(amounts))
     assert answer.rate is None
     assert answer.roots == rates
 
 
-def test_a_rate_that_only_touches_zero_is_none():
+def test_a_rate_that_only_touches_zero_is_none() -> None:
     """−1 + 2.2/1.1 − 1.21/1.1² = 0 at 10 %, and the present value is below 0 at every other rate."""
     assert internal_rate(*dated([-100, 220, -121])).rate is None
 
 
-def test_no_change_of_sign_has_no_rate():
+def test_no_change_of_sign_has_no_rate() -> None:
     assert internal_rate(*dated([-100, -1, -1])).roots == 0
     assert internal_rate(*dated([0, 0, 0])).roots == 0
 
 
-def test_a_rate_outside_the_range_does_not_count():
+def test_a_rate_outside_the_range_does_not_count() -> None:
     """−1 now and 20 in a year is 1900 %."""
     assert internal_rate(*dated([-1, 20])).roots == 0
 
 
-def test_a_rate_at_mid_year_solves_the_mid_year_flow():
+def test_a_rate_at_mid_year_solves_the_mid_year_flow() -> None:
     """−100 now and 110 half a year later: 1.1² − 1 = 21 %."""
     assert internal_rate(np.array([-100.0, 110.0]), np.array([0.0, 0.5])).rate == pytest.approx(0.21, rel=1e-12)
 
 
-def test_times_off_the_half_year_are_a_bug():
+def test_times_off_the_half_year_are_a_bug() -> None:
     with pytest.raises(ValueError, match="half years"):
         internal_rate(np.array([-1.0, 2.0]), np.array([0.0, 0.3]))
 
 
-def test_a_stated_root_set_is_counted_exactly():
+def test_a_stated_root_set_is_counted_exactly() -> None:
     """(x − 1)(x − 2)(x − 3) = −6 + 11x − 6x² + x³; (x − 2)² touches."""
     cubic = [Fraction(-6), Fraction(11), Fraction(-6), Fraction(1)]
     assert count_roots(cubic, Fraction(1, 2), Fraction(5, 2)) == 2
@@ -102,7 +104,7 @@ def test_a_stated_root_set_is_counted_exactly():
     assert count_roots([Fraction(4), Fraction(-4), Fraction(1)], Fraction(1), Fraction(3)) == 2
 
 
-def test_a_touching_root_beside_a_crossing_one_is_seen():
+def test_a_touching_root_beside_a_crossing_one_is_seen() -> None:
     """(x − 2)²(x − 3) = −12 + 16x − 7x² + x³; and two roots a millionth apart, too close for halving to part soon."""
     touching = [Fraction(-12), Fraction(16), Fraction(-7), Fraction(1)]
     assert count_roots(touching, Fraction(1), Fraction(4)) == 3
@@ -150,7 +152,7 @@ def test_an_independent_solver_finds_the_same_rate(capital, savings):
         assert answer.rate == pytest.approx(other, rel=1e-6, abs=1e-9)
 
 
-def test_the_modified_rate_of_a_spreadsheet_s_example_at_one_rate_for_both():
+def test_the_modified_rate_of_a_spreadsheet_s_example_at_one_rate_for_both() -> None:
     """LibreOffice Calc, MIRR: flows −5, 10, 15, 8, finance 50 %, reinvestment 10 % gives 94.16 %.
 
     Ours takes one rate for both: with the only negative flow in year 0 the finance rate has no say, so 10 % gives it.
@@ -159,7 +161,7 @@ def test_the_modified_rate_of_a_spreadsheet_s_example_at_one_rate_for_both():
     assert modified_rate(amounts * 1.1**-times, 0.10) == pytest.approx(0.9416, abs=5e-5)
 
 
-def test_the_modified_rate_with_a_bad_year_by_hand():
+def test_the_modified_rate_with_a_bad_year_by_hand() -> None:
     """d 10 %: −100, +80, −11, +60.5 → future value 80 · 1.21 + 60.5 = 157.3; present value 100 + 11/1.21 = 109.0909.
 
     157.3/109.0909 = 1.441917; ^(1/3) = 1.129737.
@@ -169,22 +171,22 @@ def test_the_modified_rate_with_a_bad_year_by_hand():
 
 
 @pytest.mark.parametrize("amounts", [[-100, -5, -5], [100, 5, 5]])
-def test_the_modified_rate_needs_a_gain_and_a_loss(amounts):
+def test_the_modified_rate_needs_a_gain_and_a_loss(amounts: list[int]) -> None:
     assert modified_rate(np.array(amounts, dtype=float), 0.05) is None
 
 
-def test_the_ratio_of_a_weatherization_exercise():
+def test_the_ratio_of_a_weatherization_exercise() -> None:
     """Training exercise on SIR (secondary source, undiscounted): 25 years of 100 on 400 is 6.25."""
     assert savings_to_investment(25 * 100.0, 400.0) == pytest.approx(6.25)
 
 
-def test_no_investment_has_no_ratio_and_no_adjusted_rate():
+def test_no_investment_has_no_ratio_and_no_adjusted_rate() -> None:
     assert savings_to_investment(100.0, 0.0) is None
     assert savings_to_investment(100.0, -5.0) is None
     assert adjusted_internal_rate(None, 0.05, 20) is None
     assert adjusted_internal_rate(-0.5, 0.05, 20) is None
 
 
-def test_the_adjusted_rate_of_the_identity_example():
+def test_the_adjusted_rate_of_the_identity_example() -> None:
     """Constructed by us: SIR 1.534552, 3 %, 20 years: 5.22921 %."""
     assert adjusted_internal_rate(1.534552, 0.03, 20) == pytest.approx(0.0522921, abs=1e-6)

@@ -1,6 +1,7 @@
 """Dated cash and what it is worth: by hand, published, properties."""
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -13,6 +14,7 @@ from ledger.money.discounting import real_rate
 from ledger.money.figures import DegreeDays, project_internal_rate, worth
 from ledger.money.flows import cash_flow, flows, part_left, replacements
 from ledger.money.project import Project, project_from
+from ledger.money.results import WorthFigures
 from ledger.money.worth import (
     annual_cost,
     build_life_cycle_cost,
@@ -25,7 +27,7 @@ from ledger.money.worth import (
 from tests.money.made import build, grant, item, ledger_of, part, project, year_money
 
 
-def figures(p: Project, **more):
+def figures(p: Project, **more) -> WorthFigures:
     values = {"against": "plug heater", "others": {}, "whole_house": p, "degree_days": DegreeDays()}
     return worth(p, **(values | more)).figures
 
@@ -34,21 +36,21 @@ def figures(p: Project, **more):
 PLAIN = project(part(10000.0, life=15.0), saving=1500.0, years=15, d=0.06)
 
 
-def test_one_project_at_the_end_and_in_the_middle_of_years():
+def test_one_project_at_the_end_and_in_the_middle_of_years() -> None:
     assert float(npv(PLAIN)) == pytest.approx(4568.37, abs=0.005)
     assert float(npv(replace(PLAIN, timing=Timing.MID_YEAR))) == pytest.approx(4999.06, abs=0.005)
 
 
-def test_year_0_is_not_discounted():
+def test_year_0_is_not_discounted() -> None:
     """A spreadsheet NPV() over all cells starts at t = 1 and gives 4,309.79 = ours ÷ 1.06."""
     assert float(npv(PLAIN)) / 1.06 == pytest.approx(4309.79, abs=0.005)
 
 
-def test_its_internal_rate_is_12_40_percent():
+def test_its_internal_rate_is_12_40_percent() -> None:
     assert figures(PLAIN).irr == pytest.approx(0.1240, abs=5e-5)
 
 
-def test_a_residual_of_4000_in_year_10():
+def test_a_residual_of_4000_in_year_10() -> None:
     """Course CHE374, lecture 5: 20,000, 3,000 a year, 4,000 left after 10 years, 5 %: 5,621; yearly 728."""
     p = project(part(20000.0, life=10.0, residual=4000.0), saving=3000.0, years=10, d=0.05)
     assert float(npv(p)) == pytest.approx(5621, abs=0.5)
@@ -56,7 +58,7 @@ def test_a_residual_of_4000_in_year_10():
     assert yearly == pytest.approx(728, abs=0.5)
 
 
-def test_the_other_two_choices_of_that_lecture():
+def test_the_other_two_choices_of_that_lecture() -> None:
     """Course CHE374, lecture 5: 40,000, 8,000 a year, 13,000 left, 5 y: 4,822; the first one cut at 5 y: −1,527."""
     second = project(part(40000.0, life=5.0, residual=13000.0), saving=8000.0, years=5, d=0.05)
     assert float(npv(second)) == pytest.approx(4822, abs=0.5)
@@ -64,7 +66,7 @@ def test_the_other_two_choices_of_that_lecture():
     assert float(npv(cut)) == pytest.approx(-1527, abs=0.5)
 
 
-def test_constant_and_current_money_at_their_own_rates():
+def test_constant_and_current_money_at_their_own_rates() -> None:
     """Course CHE374, lecture 10: 100,000, 30,000 a year, 5 y: 26,400 at 6 % real, 16,100 at 9.18 % nominal (±50).
 
     In current money the constant 30,000 grows by 3 % a year, and the two agree.
@@ -87,7 +89,7 @@ IDENTITY = project(
 )
 
 
-def test_the_identity_example_comes_out_on_both_sides():
+def test_the_identity_example_comes_out_on_both_sides() -> None:
     """PV savings 16,365.22, PV investment 10,664.50, SIR 1.534552, AIRR 0.0522921 by 436.22 and by the identity."""
     answer = figures(IDENTITY)
     values = present_values(IDENTITY)
@@ -120,7 +122,7 @@ BY_HAND = project(
 )
 
 
-def test_the_cash_flow_by_hand():
+def test_the_cash_flow_by_hand() -> None:
     rows = cash_flow(BY_HAND)
     assert [r.capital for r in rows] == pytest.approx([-1200, 0, -200, 0, 0])
     assert [r.replacement for r in rows] == pytest.approx([0, 0, 0, -300, 0])
@@ -131,7 +133,7 @@ def test_the_cash_flow_by_hand():
     assert (rows[1].saving, rows[1].running, rows[1].upkeep) == pytest.approx((600, -40, -10))
 
 
-def test_its_present_value_by_hand():
+def test_its_present_value_by_hand() -> None:
     """−1,200 + 550/1.1 + 350/1.21 + 250/1.331 + 1,430/1.4641 = −1,200 + 500 + 289.2562 + 187.8287 + 976.7092 = 753.794.
 
     Without the 880 left, 880/1.4641 = 601.0518 less: 152.742.
@@ -141,7 +143,7 @@ def test_its_present_value_by_hand():
     assert answer.npv_without_residual == pytest.approx(152.7423, abs=1e-3)
 
 
-def test_its_paybacks_by_hand():
+def test_its_paybacks_by_hand() -> None:
     """Simple: all items 1,500 less grant 100 over 550 a year = 2.5455; before the grant 2.7273.
 
     Running sum without residual: −1,200, −650, −300, −50, 500: 3 + 50/550 = 3.0909. Discounted: −1,200, −700,
@@ -154,7 +156,7 @@ def test_its_paybacks_by_hand():
     assert answer.discounted_payback_years == pytest.approx(3 + 222.9151 / 375.6574, abs=1e-6)
 
 
-def test_its_ratios_by_hand():
+def test_its_ratios_by_hand() -> None:
     """PV of 550 a year = 550 · 3.169865 = 1,743.426. Divisor: 1,200 + 200/1.21 + 300/1.331 − 601.0518 = 989.6317.
 
     SIR 1.761691; AIRR 1.1 · 1.761691^(1/4) − 1 = 0.267286. MIRR: only year 0 is negative, so FV of the others
@@ -166,7 +168,7 @@ def test_its_ratios_by_hand():
     assert answer.mirr == pytest.approx(2.383792**0.25 - 1, abs=1e-6)
 
 
-def test_its_costs_per_unit_by_hand():
+def test_its_costs_per_unit_by_hand() -> None:
     """Own costs: 989.6317 + 50 · 3.169865 = 1,148.125; ÷ 3.169865 = 362.200 a year; ÷ 1,000 kWh = 0.3622.
 
     The avoided price: 600 a year, level, ÷ 1,000 kWh = 0.60. Degree-days: 400 indoors, 50 by the build.
@@ -180,7 +182,7 @@ def test_its_costs_per_unit_by_hand():
     assert answer.cost_per_gdd_indoor == pytest.approx(362.200 / 400, abs=1e-5)
 
 
-def test_whole_house_degree_days_are_charged_with_all_capital():
+def test_whole_house_degree_days_are_charged_with_all_capital() -> None:
     """The whole house costs 5,000 more in year 0 (life 8): half is left, 5,000 − 2,500/1.4641 = 3,292.466 more."""
     whole = replace(BY_HAND, items=(*BY_HAND.items, part(5000.0, life=8.0)))
     answer = figures(BY_HAND, whole_house=whole, degree_days=DegreeDays(400.0, 200.0, None))
@@ -188,14 +190,14 @@ def test_whole_house_degree_days_are_charged_with_all_capital():
     assert answer.cost_per_gdd_by_build is None
 
 
-def test_own_work_is_put_in_once_and_neither_replaced_nor_left():
+def test_own_work_is_put_in_once_and_neither_replaced_nor_left() -> None:
     """300 of which 60 own work, life 3, four years: 240 are paid again in year 3, 240 · 2/3 = 160 are left."""
     p = project(part(300.0, life=3.0, work=60.0), saving=100.0, years=4, d=0.05)
     rows = cash_flow(p)
     assert (rows[0].capital, rows[3].replacement, rows[4].residual) == pytest.approx((-300, -240, 160))
 
 
-def test_inflation_raises_the_replacement_and_what_is_left():
+def test_inflation_raises_the_replacement_and_what_is_left() -> None:
     """2 %: the fan of year 3 costs 300 · 1.061208; what is left 880 · 1.08243216; the screen of year 2 stays 200."""
     rows = cash_flow(replace(BY_HAND, inflation=0.02))
     assert rows[3].replacement == pytest.approx(-318.3624)
@@ -204,7 +206,7 @@ def test_inflation_raises_the_replacement_and_what_is_left():
     assert rows[1].upkeep == pytest.approx(-10.2)
 
 
-def test_streams_grow_from_the_first_year_by_their_own_rate():
+def test_streams_grow_from_the_first_year_by_their_own_rate() -> None:
     p = replace(
         BY_HAND,
         inflation=0.02,
@@ -217,12 +219,12 @@ def test_streams_grow_from_the_first_year_by_their_own_rate():
     assert rows[2].running == pytest.approx(-40 * 1.0609)
 
 
-def test_a_known_later_tariff_replaces_the_growth():
+def test_a_known_later_tariff_replaces_the_growth() -> None:
     p = replace(BY_HAND, year=year_money(600.0, fuel_growth=0.5, fuel_price_path=np.array([1.0, 1.5, 1.5, 2.0])))
     assert [r.saving for r in cash_flow(p)] == pytest.approx([0, 600, 900, 900, 1200])
 
 
-def test_mid_year_moves_all_streams_but_the_residual():
+def test_mid_year_moves_all_streams_but_the_residual() -> None:
     """d 21 %, so half a year is 1.1: −1,200 + 550/1.1 + 350/1.1³ + 250/1.1⁵ + 550/1.1⁷ + 880/1.1⁸."""
     p = replace(BY_HAND, discount_rate=0.21, timing=Timing.MID_YEAR)
     expected = -1200 + 550 / 1.1 + 350 / 1.1**3 + 250 / 1.1**5 + 550 / 1.1**7 + 880 / 1.1**8
@@ -245,7 +247,9 @@ def test_mid_year_moves_all_streams_but_the_residual():
         (0.1, 0, 2, [1] * 10, 0.0),
     ],
 )
-def test_a_unit_is_replaced_in_the_year_in_which_its_life_ends(life, year, study, again, left):
+def test_a_unit_is_replaced_in_the_year_in_which_its_life_ends(
+    life: float, year: int, study: int, again: list[Any | int], left: float
+) -> None:
     unit = part(1.0, life=life, year=year)
     bought = [k for k, n in enumerate(replacements(unit, study)) for _ in range(int(n))]
     assert bought == again
@@ -266,13 +270,13 @@ def test_whole_lives_are_replaced_as_a_plain_loop_does_it(life, year, study):
     assert float(part_left(unit, study)) == pytest.approx(1 - (study - installed) / life, abs=1e-9)
 
 
-def test_lives_may_be_drawn():
+def test_lives_may_be_drawn() -> None:
     together = replacements(part(1.0, life=np.array([3.0, 10.0])), 8)
     assert together.shape == (2, 9)
     assert together.sum(axis=-1).tolist() == [2.0, 0.0]
 
 
-def test_a_cash_payback_counts_no_own_work_at_all():
+def test_a_cash_payback_counts_no_own_work_at_all() -> None:
     """5,000 of which 1,000 own work, grant 400: 3,600 in cash. Fuel 700, own work saved 200; fan 60, its tending 30,
     belt 40: cash 700 − 60 − 40 = 600 → 6.0; with own work 4,600 ÷ 770."""
     p = project(
@@ -288,7 +292,7 @@ def test_a_cash_payback_counts_no_own_work_at_all():
     assert figures(p).simple_payback_years == pytest.approx(4600 / 770)
 
 
-def test_an_unknown_running_cost_leaves_the_figures_before_it_and_says_so():
+def test_an_unknown_running_cost_leaves_the_figures_before_it_and_says_so() -> None:
     unknown = replace(BY_HAND, year=replace(BY_HAND.year, running_energy_cost=None))
     answer = worth(unknown, against="x", others={}, whole_house=unknown, degree_days=DegreeDays())
     assert "running-unknown" in [n.code for n in answer.notices]
@@ -296,7 +300,7 @@ def test_an_unknown_running_cost_leaves_the_figures_before_it_and_says_so():
     assert net_saving(unknown.year) == 590.0
 
 
-def test_an_unknown_saving_leaves_money_open_but_not_the_build_s_own_cost():
+def test_an_unknown_saving_leaves_money_open_but_not_the_build_s_own_cost() -> None:
     unknown = replace(BY_HAND, year=replace(BY_HAND.year, avoided_fuel_cost=None, avoided_kwh=None))
     answer = worth(unknown, against="x", others={"x": unknown.year}, whole_house=unknown, degree_days=DegreeDays())
     f = answer.figures
@@ -305,7 +309,7 @@ def test_an_unknown_saving_leaves_money_open_but_not_the_build_s_own_cost():
     assert "saving-unknown" in [n.code for n in answer.notices]
 
 
-def test_every_figure_that_is_none_is_explained():
+def test_every_figure_that_is_none_is_explained() -> None:
     losing = replace(BY_HAND, year=year_money(30.0, avoided_kwh=0.0, running_energy_cost=40.0))
     answer = worth(losing, against="x", others={}, whole_house=losing, degree_days=DegreeDays())
     told = {n.path for n in answer.notices}
@@ -314,7 +318,7 @@ def test_every_figure_that_is_none_is_explained():
             assert f"worth.{name}" in told, name
 
 
-def test_a_positive_worth_only_through_the_residual_is_said():
+def test_a_positive_worth_only_through_the_residual_is_said() -> None:
     """1,000, life 100, 30 a year, 10 y, 1 %: sums never reach 0, but 900/1.1046 is left."""
     p = project(part(1000.0, life=100.0), saving=30.0, years=10, d=0.01)
     answer = worth(p, against="x", others={}, whole_house=p, degree_days=DegreeDays())
@@ -323,21 +327,21 @@ def test_a_positive_worth_only_through_the_residual_is_said():
     assert any("value left at the end" in n.text for n in answer.notices)
 
 
-def test_an_item_dated_after_the_study_takes_no_part_and_is_named():
+def test_an_item_dated_after_the_study_takes_no_part_and_is_named() -> None:
     late = replace(BY_HAND, items=(*BY_HAND.items, part(777.0, year=9)))
     answer = worth(late, against="x", others={}, whole_house=late, degree_days=DegreeDays())
     assert answer.figures.npv == pytest.approx(753.7941, abs=1e-3)
     assert "item-after-study" in [n.code for n in answer.notices]
 
 
-def test_the_worth_against_each_source_changes_the_saving_only():
+def test_the_worth_against_each_source_changes_the_saving_only() -> None:
     others = {"dear": year_money(1200.0, running_energy_cost=40.0, upkeep_cost=10.0), "same": BY_HAND.year}
     answer = figures(BY_HAND, others=others)
     assert answer.npv_against["same"] == answer.npv
     assert answer.npv_against["dear"] == pytest.approx(answer.npv + 600 * 3.169865, abs=1e-3)
 
 
-def test_each_build_has_its_own_capital_payback_and_worth():
+def test_each_build_has_its_own_capital_payback_and_worth() -> None:
     """Tubes 4,000 less a grant of 400 against 300 a year: 12 years. Tank 1,000 with no known part."""
     book = ledger_of(
         build("tubes", item("4000")), build("tank", item("1000")), grants=(grant("400", for_build="tubes"),)
@@ -348,7 +352,7 @@ def test_each_build_has_its_own_capital_payback_and_worth():
     assert (tank.net_capital, tank.simple_payback_years, tank.npv, tank.avoided_kwh) == (1000.0, None, None, None)
 
 
-def test_builds_with_their_own_parts_add_up_to_the_whole():
+def test_builds_with_their_own_parts_add_up_to_the_whole() -> None:
     book = ledger_of(build("tubes", item("4000", life=12.0)), build("tank", item("1000")), grants=(grant("500"),))
     whole = project_from(book, year_money(500.0, running_other_cost=40.0))
     parts = builds(book, {"tubes": year_money(350.0, running_other_cost=40.0), "tank": year_money(150.0)})

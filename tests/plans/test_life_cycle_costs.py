@@ -55,7 +55,7 @@ HEAT = typical([4.0, 6.0, 2.0], [3.0, 4.0, 0.0], outdoor=[-5.0, -15.0, 5.0], wei
 NEED, BUY = 6000.0, 3500.0
 
 
-def test_first_ledger_nominal_end_of_year_two_sources_fan_and_filter():
+def test_first_ledger_nominal_end_of_year_two_sources_fan_and_filter() -> None:
     """d 6 %, i 2 %, 25 years. Need 6000 kWh, to buy 3500. Build: trench 3850 for 40 years, fan 180 for 7; the fan runs
     on 31 kWh in January at 0.20 (growth 3 %); filter 25 a year. Electric heater: 300 for 10 years, 0.20 a kWh, growth
     3 %. Stove: 2400 for 18 years, chimney 140, 200 a cord of 2500 delivered kWh, growth 1 %, 8 h · 15 a cord."""
@@ -99,7 +99,7 @@ def test_first_ledger_nominal_end_of_year_two_sources_fan_and_filter():
     assert plan.capital == pytest.approx(3850 + 180 + 2400)
 
 
-def test_second_ledger_mid_year_an_owned_stove_a_tariff_a_grant_a_late_receipt():
+def test_second_ledger_mid_year_an_owned_stove_a_tariff_a_grant_a_late_receipt() -> None:
     """d 5 %, i 3 %, 12 years, mid-year. The stove, 2000 for 15 years, was bought 4 years before the base date and wears
     out in year 11. Its cord costs 200 (growth 4 %), 260 from year 3 on. The propane heater, two units of 450 for 9
     years, burns 1.50 a unit of 25 kWh at 80 %. Build: 2000 at a share of 0.6 for 20 years, residual 300; a pump of 400
@@ -171,7 +171,7 @@ def test_second_ledger_mid_year_an_owned_stove_a_tariff_a_grant_a_late_receipt()
     assert named(answer, "build + propane heater").capital == pytest.approx(1200 + 400 - 500 * share + 900)
 
 
-def test_third_ledger_real_rates_a_heat_pump_two_builds_each_alone():
+def test_third_ledger_real_rates_a_heat_pump_two_builds_each_alone() -> None:
     """d 3 % real, no inflation, 20 years. Heat pump: 5000 for 12 years, COP 2 at −15 °C, 3 at 0, 3.5 at 10, 0.25 a kWh,
     real growth 1 %, upkeep 60. Hours at −5 °C: COP 2 + 10/15; −15: 2; 5: 3.25. Builds: screen 900 for 8 years (share of
     the saving 0.3), tubes 3000 for 30 years (0.7); the screen takes 20 a year, the tubes 45."""

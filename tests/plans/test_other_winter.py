@@ -14,18 +14,19 @@ from hypothesis import strategies as st
 from ledger.model.book import RunningLine
 from ledger.plans.other_winter import stress_of
 from ledger.plans.stress import Cold
+from ledger.series.record import HourlyRecord
 from tests.heat.builders import record_of
 from tests.plans.test_stress import dark_hours, three_nights
 
 AS_IT_WAS = Cold(0.0, -15.0, None)
 
 
-def outdoors(*nights_c: float, first: str = "2012-01-01T12:00+01:00"):
+def outdoors(*nights_c: float, first: str = "2012-01-01T12:00+01:00") -> HourlyRecord:
     """One steady temperature from noon to noon, as the log's three days."""
     return record_of({"outdoor": np.repeat(np.array(nights_c), 24)}, first=first)
 
 
-def test_two_nights_of_another_record_by_hand():
+def test_two_nights_of_another_record_by_hand() -> None:
     """H 100 W/K, lift 2, hold 5. The log's nights below hold gave 1.1 and 0.9 kW, its cap 1.1 kW · n hours. At −20 °C a
     night needs 0.1 · (5 + 18) = 2.3 kW, of which 1.1 is given and 1.2 bought; at −4 °C 0.7 kW, all given."""
     ledger, seasons = three_nights((6.0, 3.0, 1.0))
@@ -38,14 +39,14 @@ def test_two_nights_of_another_record_by_hand():
     assert answer.cap_kwh == pytest.approx(1.1 * n)
 
 
-def test_frost_is_where_what_is_missing_takes_the_air_below_0():
+def test_frost_is_where_what_is_missing_takes_the_air_below_0() -> None:
     """1.2 kW short at 100 W/K: 12 K below hold, −7 °C, all n hours of the one night."""
     ledger, seasons = three_nights((6.0, 3.0, 1.0))
     answer = stress_of(ledger, seasons, AS_IT_WAS, record=outdoors(-20.0, -4.0))
     assert answer.frost_hours == round(dark_hours(seasons))
 
 
-def test_of_several_winters_the_one_with_the_greatest_need_stands():
+def test_of_several_winters_the_one_with_the_greatest_need_stands() -> None:
     """Two days of January 2012 at −5 °C, two of January 2013 at −12 °C, nothing between."""
     ledger, seasons = three_nights((6.0, 3.0, 1.0))
     mild, hard = outdoors(-5.0, -5.0), outdoors(-12.0, -12.0, first="2013-01-01T12:00+01:00")
@@ -55,7 +56,7 @@ def test_of_several_winters_the_one_with_the_greatest_need_stands():
     assert answer.need_kwh == pytest.approx(2 * 1.5 * dark_hours(seasons), rel=0.01)
 
 
-def test_backup_heat_in_the_log_is_no_gift_of_the_build():
+def test_backup_heat_in_the_log_is_no_gift_of_the_build() -> None:
     """Held at 6 °C three nights gave 3 · 1.3 kW · n; 30 kWh of it came from a heater, so that share is bought."""
     line = RunningLine(
         date(2026, 1, 2), "electric heater", "heat", 30.0, None, None, 0.0, date(2026, 1, 1), date(2026, 1, 2)
@@ -68,12 +69,12 @@ def test_backup_heat_in_the_log_is_no_gift_of_the_build():
     assert answer.to_buy_kwh == pytest.approx(1.3 * n * share)
 
 
-def test_without_a_log_nobody_knows_what_the_build_would_give():
+def test_without_a_log_nobody_knows_what_the_build_would_give() -> None:
     ledger, _ = three_nights((6.0, 3.0, 1.0))
     assert stress_of(ledger, (), AS_IT_WAS, record=outdoors(-20.0)) is None
 
 
-def test_a_record_of_summer_holds_no_winter():
+def test_a_record_of_summer_holds_no_winter() -> None:
     ledger, seasons = three_nights((6.0, 3.0, 1.0))
     summer = outdoors(10.0, 12.0, first="2012-07-01T12:00+02:00")
     assert stress_of(ledger, seasons, AS_IT_WAS, record=summer) is None

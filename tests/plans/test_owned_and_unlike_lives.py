@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from typing import Any
 
 import pytest
 
@@ -22,7 +23,7 @@ def crf(rate: float, years: int) -> float:
     return rate * (1 + rate) ** years / ((1 + rate) ** years - 1)
 
 
-def test_present_worths_over_unlike_lives_as_printed_and_their_annual_worths():
+def test_present_worths_over_unlike_lives_as_printed_and_their_annual_worths() -> None:
     """CHE374 lecture 5, 5 %: 20,000, 3,000 a year, 4,000 left after 10 years: 5,621, a year 728; 40,000, 8,000 a year,
     13,000 left after 5 years: 4,822. The present worths must not be compared; a year's worth is 728 against 1,114."""
     ten = project(part(20_000, life=10, residual=4_000), saving=3_000, years=10, d=0.05)
@@ -34,13 +35,13 @@ def test_present_worths_over_unlike_lives_as_printed_and_their_annual_worths():
     assert float(level(npv(five), five)) > float(level(npv(ten), ten))
 
 
-def test_a_study_cut_short_as_printed():
+def test_a_study_cut_short_as_printed() -> None:
     """CHE374 lecture 5: the ten-year unit in a study of 5 years with 7,000 left: −1,527."""
     cut = project(part(20_000, life=5, residual=7_000), saving=3_000, years=5, d=0.05)
     assert float(npv(cut)) == pytest.approx(-1_527, abs=0.5)
 
 
-def test_a_cheap_heater_that_wears_out_twice_as_fast_is_not_cheaper_for_its_price():
+def test_a_cheap_heater_that_wears_out_twice_as_fast_is_not_cheaper_for_its_price() -> None:
     """At 5 %, ten years, no inflation: 1000 for 10 years against 600 for 5: 600 + 600/1.05^5 = 1070.12. A year of the
     second costs 600 · crf(5 %, 5) = 138.58, of the first 1000 · crf(5 %, 10) = 129.50: the dear one ranks first."""
     free = {"price": 0.0, "price_growth": sure(0.0)}
@@ -66,7 +67,9 @@ def test_a_cheap_heater_that_wears_out_twice_as_fast_is_not_cheaper_for_its_pric
         (date(2000, 1, 1), 5.5, [1, 6]),
     ],
 )
-def test_an_owned_heater_costs_nothing_today_and_is_replaced_when_its_life_is_over(bought, life, replaced):
+def test_an_owned_heater_costs_nothing_today_and_is_replaced_when_its_life_is_over(
+    bought: date | None, life: float, replaced: list[int | Any]
+) -> None:
     """Years of the study end on 1 September. 2 September 2023 to 1 September 2024 is year −1. One past its life still
     serves and is replaced in year 1."""
     from ledger.money.flows import flows
@@ -80,14 +83,14 @@ def test_an_owned_heater_costs_nothing_today_and_is_replaced_when_its_life_is_ov
     assert [k for k in range(11) if paid[k] != 0] == replaced
 
 
-def test_what_an_owned_heater_is_worth_at_the_end_is_taken_off():
+def test_what_an_owned_heater_is_worth_at_the_end_is_taken_off() -> None:
     """Bought four years before, life 16: at the end of ten years 2/16 is left: −300/8 ÷ 1.05^10."""
     source = plug(bought=date(2021, 9, 1), life_years=sure(16.0), price=0.0)
     plan = named(compared(ledger_with(sources=(source,), **PLAIN), HEAT), "plug heater alone")
     assert plan.life_cycle_cost == pytest.approx(-300 / 8 / 1.05**10)
 
 
-def test_a_heater_of_unknown_capital_has_no_life_cycle_cost_and_no_rank():
+def test_a_heater_of_unknown_capital_has_no_life_cycle_cost_and_no_rank() -> None:
     answer = compared(ledger_with(sources=(heater(output_kw=sure(50.0)),), **PLAIN), HEAT)
     plan = named(answer, "plug heater alone")
     assert (plan.capital, plan.life_cycle_cost, plan.annual_cost, plan.rank) == (None, None, None, None)
@@ -95,7 +98,7 @@ def test_a_heater_of_unknown_capital_has_no_life_cycle_cost_and_no_rank():
     assert "source-capital-unknown" in {n.code for n in answer.notices}
 
 
-def test_an_owned_heater_that_outlives_the_study_needs_no_price():
+def test_an_owned_heater_that_outlives_the_study_needs_no_price() -> None:
     source = heater(bought=date(2025, 8, 1), life_years=sure(30.0), output_kw=sure(50.0), price_growth=sure(0.0))
     plan = named(compared(ledger_with(sources=(source,), **PLAIN), HEAT), "plug heater alone")
     assert plan.life_cycle_cost == pytest.approx(200 / crf(0.05, 10))
@@ -106,21 +109,21 @@ def test_an_owned_heater_that_outlives_the_study_needs_no_price():
     assert named(compared(ledger_with(sources=(old,), **PLAIN), HEAT), "plug heater alone").life_cycle_cost is None
 
 
-def test_a_heater_that_will_be_bought_in_year_2_is_paid_then():
+def test_a_heater_that_will_be_bought_in_year_2_is_paid_then() -> None:
     source = plug(bought=date(2027, 3, 1), price=0.0, life_years=sure(8.0))
     plan = named(compared(ledger_with(sources=(source,), **PLAIN), HEAT), "plug heater alone")
     assert plan.capital == 300.0
     assert plan.life_cycle_cost == pytest.approx(300 / 1.05**2)
 
 
-def test_a_build_without_its_saving_known_by_build_is_compared_together_only():
+def test_a_build_without_its_saving_known_by_build_is_compared_together_only() -> None:
     ledger = ledger_with(build("a", item("100")), build("b", item("100")), sources=(plug(),), **PLAIN)
     answer = compared(ledger, HEAT)
     assert [p.name for p in answer.plans] == ["plug heater alone", "build + plug heater", "build alone", "nothing"]
     assert "builds-together-only" in {n.code for n in answer.notices}
 
 
-def test_a_plan_holds_none_one_or_all_of_the_builds():
+def test_a_plan_holds_none_one_or_all_of_the_builds() -> None:
     a, b, c = (build(name, item("100")) for name in "abc")
     ledger = ledger_with(a, b, c, sources=(plug(),), **PLAIN)
     with pytest.raises(ValueError, match="no build, one, or all"):

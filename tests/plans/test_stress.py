@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from typing import Any
 
 import numpy as np
 import pytest
@@ -11,8 +12,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ledger.heat.reckoning import heat_work, prepare
+from ledger.heat.season_answer import SeasonWork
 from ledger.model.book import RunningLine
 from ledger.model.heaters import Kind
+from ledger.model.ledger import Ledger
 from ledger.model.terms import Power
 from ledger.model.values import MoneyRange
 from ledger.plans.colder import colder_winter
@@ -23,7 +26,7 @@ from tests.heat.builders import heater, ledger_of, plain_house, record_of, sprea
 COLD = Cold(5.0, -15.0, None)
 
 
-def three_nights(indoor: tuple[float, float, float], **changes):
+def three_nights(indoor: tuple[float, ...], **changes) -> tuple[Ledger, tuple[SeasonWork, ...]]:
     """Three days from noon of 1 January at −10 °C, bare house at −8 °C (lift 2, sure), H 100 W/K, hold 5 °C; indoors
     one steady temperature from noon to noon. A night at 46° north has 15 dark hours then."""
     ledger = replace(ledger_of(plain_house(100.0, lift=spread(2.0))), **changes)
@@ -32,11 +35,11 @@ def three_nights(indoor: tuple[float, float, float], **changes):
     return ledger, heat_work(prepare(record, ledger), ledger).seasons
 
 
-def dark_hours(seasons) -> float:
+def dark_hours(seasons: tuple[SeasonWork, ...]) -> float:
     return seasons[0].reckoned.rows.size / 3
 
 
-def test_without_a_shift_a_winter_is_the_logged_one():
+def test_without_a_shift_a_winter_is_the_logged_one() -> None:
     """Need 0.1 · 13 = 1.3 kW; given 1.3, 1.1 (3 °C) and 0.9 (1 °C): to buy 0, 0.2, 0.4 kW."""
     ledger, seasons = three_nights((6.0, 3.0, 1.0))
     winter = colder_winter(seasons[0], ledger.site, hold_c=5.0, colder_k=0.0)
@@ -45,7 +48,7 @@ def test_without_a_shift_a_winter_is_the_logged_one():
     assert winter.by_night(winter.to_buy_kwh) == pytest.approx([0.0, 0.2 * n, 0.4 * n], abs=1e-9)
 
 
-def test_nights_below_hold_show_the_limit_and_a_night_that_held_gives_up_to_the_highest_of_them():
+def test_nights_below_hold_show_the_limit_and_a_night_that_held_gives_up_to_the_highest_of_them() -> None:
     """5 K colder: need 0.1 · 18 = 1.8 kW. The nights below hold gave 1.1 and 0.9 kW: their limit. The one that held
     gave 1.3, more than the cap of 1.1, and gives 1.3 again: 0.5, 0.7, 0.9 kW are left."""
     ledger, seasons = three_nights((6.0, 3.0, 1.0))
@@ -57,7 +60,7 @@ def test_nights_below_hold_show_the_limit_and_a_night_that_held_gives_up_to_the_
     assert winter.indoor_c.reshape(3, -1)[:, 0] == pytest.approx([0.0, -2.0, -4.0])
 
 
-def test_where_every_night_held_the_most_ever_given_stands_and_it_is_said():
+def test_where_every_night_held_the_most_ever_given_stands_and_it_is_said() -> None:
     ledger, seasons = three_nights((6.0, 7.0, 8.0))
     answer = stress(ledger, seasons, COLD)
     n = dark_hours(seasons)
@@ -66,7 +69,7 @@ def test_where_every_night_held_the_most_ever_given_stands_and_it_is_said():
     assert "never seen" in answer.notices[0].text
 
 
-def test_backup_heat_that_was_delivered_is_bought_again():
+def test_backup_heat_that_was_delivered_is_bought_again() -> None:
     """30 kWh of backup heat stood inside what was given: to buy rises by 30."""
     line = RunningLine(
         date(2026, 1, 2), "electric heater", "heat", 30.0, None, None, 0.0, date(2026, 1, 1), date(2026, 1, 2)
@@ -78,7 +81,7 @@ def test_backup_heat_that_was_delivered_is_bought_again():
     assert with_backup.to_buy_kwh - without.to_buy_kwh == pytest.approx(30.0)
 
 
-def test_the_hard_winters_figures_and_who_copes():
+def test_the_hard_winters_figures_and_who_copes() -> None:
     """Left 0.5, 0.7, 0.9 kW: three nights short in a run, two of them in frost (−2, −4 °C). Peak: design −15 − 5, lift
     2: 0.1 · (5 + 20 − 2) = 2.3 kW. A heater of 0.8 kW leaves 0.1 kW of the last night; its kWh costs 0.16."""
     sources = (heater(output_kw=spread(0.8)),)
@@ -97,7 +100,7 @@ def test_the_hard_winters_figures_and_who_copes():
     assert answer.battery_hours is None
 
 
-def test_a_battery_carries_heater_and_other_load_until_it_is_empty():
+def test_a_battery_carries_heater_and_other_load_until_it_is_empty() -> None:
     """9.6 kWh · 0.8 · 0.9 = 6.912 kWh. Worst night: heater 0.8 kW (its output) + 60 W = 0.86 kW: 8.037 h. The first
     night takes 0.5 + 0.06 = 0.56 kW for 15 h = 8.4 kWh: none is carried through; with thrice the battery all are."""
     power = Power(spread(9.6), spread(0.8), spread(0.9), spread(60.0))
@@ -112,14 +115,14 @@ def test_a_battery_carries_heater_and_other_load_until_it_is_empty():
     assert (hours, nights) == (pytest.approx(dark_hours(seasons)), 3)
 
 
-def test_a_battery_runs_out_within_a_row():
+def test_a_battery_runs_out_within_a_row() -> None:
     assert hours_carried(5.0, np.array([2.0, 2.0, 2.0]), step_h=1.0) == pytest.approx(2.5)
     assert hours_carried(4.0, np.array([2.0, 2.0, 2.0]), step_h=1.0) == pytest.approx(2.0)
     assert hours_carried(6.0, np.array([2.0, 2.0, 2.0]), step_h=2.0) == pytest.approx(6.0)
     assert hours_carried(1.0, np.array([0.0, 0.0, 4.0]), step_h=1.0) == pytest.approx(2.25)
 
 
-def test_an_own_kilowatt_hour_costs_the_annuities_of_its_parts():
+def test_an_own_kilowatt_hour_costs_the_annuities_of_its_parts() -> None:
     """At a real rate of 0 (2 % and 2 %): 5000 ÷ 25 + 3000 ÷ 10 = 500 a year ÷ 2000 kWh = 0.25.
     At 5 % real: 5000 · crf(5 %, 25) 0.0709525 + 3000 · crf(5 %, 10) 0.1295046 = 743.28 ÷ 2000 = 0.37164."""
     power = Power(
@@ -138,11 +141,11 @@ def test_an_own_kilowatt_hour_costs_the_annuities_of_its_parts():
 
 
 @pytest.mark.parametrize(("evenings", "run"), [([], 0), ([4], 1), ([4, 5, 6], 3), ([1, 2, 4, 5, 6, 9], 3), ([1, 3], 1)])
-def test_the_longest_run_of_nights(evenings, run):
+def test_the_longest_run_of_nights(evenings: list[Any | int], run: int) -> None:
     assert longest_run(np.array(evenings, dtype=np.int64)) == run
 
 
-def test_no_log_no_hard_winter():
+def test_no_log_no_hard_winter() -> None:
     assert stress(ledger_of(), (), COLD) is None
 
 
@@ -158,7 +161,7 @@ def test_a_colder_winter_never_needs_or_buys_less(one, other, over):
     assert hard.peak_need_kw >= mild.peak_need_kw
 
 
-def test_a_battery_without_an_electric_heater_carries_the_fan_and_the_rest():
+def test_a_battery_without_an_electric_heater_carries_the_fan_and_the_rest() -> None:
     """60 W for a night of n hours; 0.3 kWh last 5 h. No battery stated: nothing to say."""
     gas = heater(kind=Kind.PROPANE, name="electric heater", output_kw=spread(3.0))
     ledger, seasons = three_nights((6.0, 3.0, 1.0), sources=(gas,))
@@ -168,7 +171,7 @@ def test_a_battery_without_an_electric_heater_carries_the_fan_and_the_rest():
     assert battery(replace(ledger, power=Power()), winter) is None
 
 
-def test_a_battery_feels_the_kilowatt_hours_whatever_the_unit_of_the_price():
+def test_a_battery_feels_the_kilowatt_hours_whatever_the_unit_of_the_price() -> None:
     """Priced by the megawatt-hour, the heater draws the same 0.8 kW: 6.912 kWh last as long as before."""
     by_mwh = heater(output_kw=spread(0.8), unit="MWh", price=spread(160.0), heat_per_unit_kwh=spread(1000.0))
     ledger, seasons = three_nights((6.0, 3.0, 1.0), sources=(by_mwh,))
@@ -177,14 +180,14 @@ def test_a_battery_feels_the_kilowatt_hours_whatever_the_unit_of_the_price():
     assert battery(off_grid, winter) == (pytest.approx(6.912 / 0.86), 0)
 
 
-def test_without_a_design_temperature_no_peak_is_named():
+def test_without_a_design_temperature_no_peak_is_named() -> None:
     ledger, seasons = three_nights((6.0, 3.0, 1.0))
     answer = stress(ledger, seasons, Cold(5.0, None, None))
     assert answer.peak_need_kw is None
     assert answer.sources[0].holds_design_night is None
 
 
-def test_a_second_source_gives_what_is_above_the_first_ones_output_and_is_counted_apart():
+def test_a_second_source_gives_what_is_above_the_first_ones_output_and_is_counted_apart() -> None:
     """To buy 0.5, 0.7, 0.9 kW; the first gives 0.6: 0.5 + 0.6 + 0.6 = 1.7 kW · n hours, the second 0.1 + 0.3."""
     sources = (heater(output_kw=spread(0.6), then="gas"), heater(name="gas", output_kw=spread(2.0), backup=False))
     ledger, seasons = three_nights((6.0, 3.0, 1.0), sources=sources)

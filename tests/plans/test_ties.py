@@ -9,7 +9,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from ledger.model.heaters import Tariff
+from ledger.model.heaters import Source, Tariff
 from ledger.plans.ties import Judged, price_at_tie, ties, wage_at_tie, with_price
 from tests.money.made import build, item, sure
 from tests.plans.made import compared, money, named, plug, stove
@@ -20,16 +20,16 @@ JUDGED = Judged(HEAT, None, -14.0, None)
 PLAIN = {"discount_rate": sure(0.0), "inflation": sure(0.0), "study_years": 10}
 
 
-def free_wood(**changed):
+def free_wood(**changed) -> Source:
     values = {"price": 0.0, "price_growth": sure(0.0), "capital": money(1000), "life_years": sure(10.0)}
     return stove(**(values | {"upkeep_per_year": money(0)} | changed))
 
 
-def heater_for_ten_years(price: float):
+def heater_for_ten_years(price: float) -> Source:
     return plug(price=price, price_growth=sure(0.0), capital=money(200), life_years=sure(10.0))
 
 
-def test_the_wage_at_which_free_wood_stops_being_cheap():
+def test_the_wage_at_which_free_wood_stops_being_cheap() -> None:
     """Ten years at 0 %: 5000 kWh a year. Electric 200 + 10 · 5000 · 0.20 = 10,200. Wood: 2 cords of 8 h: 1000 + 160·w.
     Tie at w = 9200 ÷ 160 = 57.50."""
     ledger = ledger_with(sources=(free_wood(), heater_for_ten_years(0.20)), **PLAIN)
@@ -37,24 +37,24 @@ def test_the_wage_at_which_free_wood_stops_being_cheap():
     assert wage == pytest.approx(57.5)
 
 
-def test_the_price_of_electricity_at_which_it_ties_with_wood():
+def test_the_price_of_electricity_at_which_it_ties_with_wood() -> None:
     """At 15 an hour wood costs 1000 + 160 · 15 = 3400; electric 200 + 50,000·p: p = 3200 ÷ 50,000 = 0.064."""
     ledger = ledger_with(sources=(free_wood(), heater_for_ten_years(0.20)), labour_rate=15.0, **PLAIN)
     price = price_at_tie(ledger, JUDGED, source="plug heater", one="wood stove alone", other="plug heater alone")
     assert price == pytest.approx(0.064)
 
 
-def test_no_wage_makes_dear_wood_cheap():
+def test_no_wage_makes_dear_wood_cheap() -> None:
     ledger = ledger_with(sources=(free_wood(capital=money(90_000)), heater_for_ten_years(0.20)), **PLAIN)
     assert wage_at_tie(ledger, JUDGED, one="wood stove alone", other="plug heater alone") is None
 
 
-def test_unknown_hours_have_no_wage():
+def test_unknown_hours_have_no_wage() -> None:
     ledger = ledger_with(sources=(free_wood(hours_per_unit=None), heater_for_ten_years(0.20)), **PLAIN)
     assert wage_at_tie(ledger, JUDGED, one="wood stove alone", other="plug heater alone") is None
 
 
-def test_a_later_tariff_stays_when_the_base_price_is_moved():
+def test_a_later_tariff_stays_when_the_base_price_is_moved() -> None:
     tariffs = (
         Tariff(date(2024, 1, 1), sure(100.0)),
         Tariff(date(2025, 9, 1), sure(120.0)),  # the base date itself
@@ -65,7 +65,7 @@ def test_a_later_tariff_stays_when_the_base_price_is_moved():
     assert moved.sources[0].price.likely == 50.0
 
 
-def test_every_plan_with_work_is_set_against_the_cheapest_without():
+def test_every_plan_with_work_is_set_against_the_cheapest_without() -> None:
     """The two plans above: wood ties at a wage of 57.50; at no wage at 1000 = 200 + 50,000·p: p = 0.016. A dearer
     heater is not the one that it is set against."""
     dear = replace(heater_for_ten_years(0.50), name="dear heater")

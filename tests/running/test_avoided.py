@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ledger.model.heaters import CopPoint, Kind, Tariff
+from ledger.model.heaters import CopPoint, Kind, Source, Tariff
 from ledger.money.avoided import (
     avoided_units,
     buy_heat,
@@ -30,7 +30,7 @@ RUNNING = RunningYear(RunningBasis.BOOK, 30.0, 6.0, 4.0, 150.0, 0.4)
 UPKEEP = UpkeepYear(UpkeepBasis.EXPECTED, 25.0, 15.0, 1.0, 0)
 
 
-def stove(**changed):
+def stove(**changed) -> Source:
     values = {
         "name": "stove",
         "kind": Kind.WOOD_STOVE,
@@ -44,7 +44,7 @@ def stove(**changed):
     return heater(**(values | changed))
 
 
-def test_avoided_heat_is_priced_on_the_base_date_with_the_work_that_it_spares():
+def test_avoided_heat_is_priced_on_the_base_date_with_the_work_that_it_spares() -> None:
     """2500 kWh avoided = 1 cord (5000 · 0.5): fuel 200, work 8 h · 15 = 120; the year: 320 − 40 − 40 = 240."""
     ledger = ledger_with(TUBES, sources=(stove(),), labour_rate=15.0, against="stove")
     heat = typical([2.0, 2.0], [1.0, 0.5], weight=1000.0)
@@ -59,7 +59,7 @@ def test_avoided_heat_is_priced_on_the_base_date_with_the_work_that_it_spares():
     assert money.net_saving == pytest.approx(240.0)
 
 
-def test_work_of_unknown_hours_is_left_out_and_said():
+def test_work_of_unknown_hours_is_left_out_and_said() -> None:
     ledger = ledger_with(TUBES, sources=(stove(hours_per_unit=None),), labour_rate=15.0)
     heat = typical([2.0], [1.0])
     year, notices = to_year_money(ledger, heat, ledger.sources[0], running=RUNNING, upkeep=UPKEEP)
@@ -67,7 +67,7 @@ def test_work_of_unknown_hours_is_left_out_and_said():
     assert [n.code for n in notices] == ["work-unknown"]
 
 
-def test_unknown_running_cost_leaves_the_saving_before_it():
+def test_unknown_running_cost_leaves_the_saving_before_it() -> None:
     ledger = ledger_with(TUBES)
     unknown = RunningYear(RunningBasis.UNKNOWN, None, 0.0, 0.0, 0.0, 0.0)
     year, _ = to_year_money(ledger, typical([2.0], [1.0]), ledger.sources[0], running=unknown, upkeep=UPKEEP)
@@ -79,7 +79,7 @@ def test_unknown_running_cost_leaves_the_saving_before_it():
 CURVE = (CopPoint(-15.0, 1.5), CopPoint(0.0, 3.0))
 
 
-def test_a_heat_pump_avoids_the_units_of_the_need_less_those_of_the_heat_to_buy_hour_by_hour():
+def test_a_heat_pump_avoids_the_units_of_the_need_less_those_of_the_heat_to_buy_hour_by_hour() -> None:
     """Need 6 kWh at −15 °C (COP 1.5) and 6 at 0 °C (COP 3): 4 + 2 = 6 kWh in. Left to buy: 6 at −15 °C: 4 in.
     Avoided 2 kWh in for 6 kWh of heat: the build saved the cheap hours. At the mean of the need it would be 3."""
     pump = heater(kind=Kind.HEAT_PUMP, cop=CURVE, price=0.5)
@@ -90,7 +90,7 @@ def test_a_heat_pump_avoids_the_units_of_the_need_less_those_of_the_heat_to_buy_
     assert avoided_units(pump, 6.0, typical=heat) == pytest.approx(3.0)
 
 
-def test_the_second_source_gives_what_is_above_the_output_of_the_first():
+def test_the_second_source_gives_what_is_above_the_output_of_the_first() -> None:
     """Stove of 4 kW, need 10 and 3 kW, to buy 5 and 0 kW. First: 4 + 3, then 4 + 0: 3 kWh avoided; second: 6 then 1:
     5 kWh avoided. Fuel: 3 ÷ 2500 · 200 + 5 · 0.20 = 1.24."""
     first = stove(output_kw=sure(4.0), then="plug heater")
@@ -100,7 +100,7 @@ def test_the_second_source_gives_what_is_above_the_output_of_the_first():
     assert year.avoided_fuel_cost == pytest.approx(1.24)
 
 
-def test_two_fuels_of_unlike_growth_follow_each_their_own_price():
+def test_two_fuels_of_unlike_growth_follow_each_their_own_price() -> None:
     """Avoided 3 kWh of wood without growth (0.24) and 5 kWh of electricity at 10 % (1.00): years 1.34 and 1.45."""
     first = stove(output_kw=sure(4.0), then="plug heater")
     second = heater(price_growth=sure(0.10))
@@ -109,13 +109,13 @@ def test_two_fuels_of_unlike_growth_follow_each_their_own_price():
     assert flows(project_from(ledger, year)).saving == pytest.approx([0.0, 0.24 + 1.1, 0.24 + 1.21])
 
 
-def test_units_of_two_add_up_to_those_of_all_the_heat():
+def test_units_of_two_add_up_to_those_of_all_the_heat() -> None:
     first, second = split(np.array([10.0, 3.0, 0.0]), stove(output_kw=sure(2.0), units=2, then="x"), heater())
     assert first.tolist() == [4.0, 3.0, 0.0]
     assert second.tolist() == [6.0, 0.0, 0.0]
 
 
-def test_a_tariff_after_the_base_date_moves_the_saving_from_its_year_on():
+def test_a_tariff_after_the_base_date_moves_the_saving_from_its_year_on() -> None:
     """1000 kWh at 0.20 with 10 %: 220 in year 1; from the tariff 0.30 in year 2: 300, then 330."""
     source = heater(price_growth=sure(0.10), tariffs=(Tariff(date(2026, 10, 1), sure(0.30)),))
     ledger = ledger_with(TUBES, sources=(source,), study_years=3)
@@ -123,7 +123,7 @@ def test_a_tariff_after_the_base_date_moves_the_saving_from_its_year_on():
     assert flows(project_from(ledger, year)).saving == pytest.approx([0.0, 220.0, 300.0, 330.0])
 
 
-def test_wood_that_is_free_today_and_bought_from_a_tariff_on_is_charged_from_then():
+def test_wood_that_is_free_today_and_bought_from_a_tariff_on_is_charged_from_then() -> None:
     """2500 kWh = 1 cord: 0 on the base date and in year 1, 250 from year 2 on."""
     source = stove(price=0.0, tariffs=(Tariff(date(2026, 10, 1), sure(250.0)),), hours_per_unit=sure(0.0))
     ledger = ledger_with(TUBES, sources=(source,), study_years=3)
@@ -132,7 +132,7 @@ def test_wood_that_is_free_today_and_bought_from_a_tariff_on_is_charged_from_the
     assert flows(project_from(ledger, year)).saving == pytest.approx([0.0, 0.0, 250.0, 250.0])
 
 
-def test_the_fan_follows_the_tariff_of_the_electric_source_whose_price_it_takes():
+def test_the_fan_follows_the_tariff_of_the_electric_source_whose_price_it_takes() -> None:
     """150 kWh at 0.20 = 30 a year, 0.30 from year 2 on: 30, 45, 45. With a price of its own it keeps to it: 2 % growth
     of [electricity]."""
     source = heater(price_growth=sure(0.0), tariffs=(Tariff(date(2026, 10, 1), sure(0.30)),))
@@ -148,7 +148,7 @@ def test_the_fan_follows_the_tariff_of_the_electric_source_whose_price_it_takes(
     )
 
 
-def test_electricity_that_is_free_today_is_charged_from_its_tariff_on():
+def test_electricity_that_is_free_today_is_charged_from_its_tariff_on() -> None:
     """150 kWh: nothing on the base date and in year 1, 0.30 from year 2 on: 45."""
     source = heater(price=0.0, price_growth=sure(0.0), tariffs=(Tariff(date(2026, 10, 1), sure(0.30)),))
     ledger = ledger_with(TUBES, sources=(source,), study_years=3)
@@ -157,14 +157,14 @@ def test_electricity_that_is_free_today_is_charged_from_its_tariff_on():
     assert flows(project_from(ledger, year)).running == pytest.approx([0.0, 0.0, -45.0, -45.0])
 
 
-def test_a_price_of_next_to_nothing_before_a_tariff_breaks_nothing():
+def test_a_price_of_next_to_nothing_before_a_tariff_breaks_nothing() -> None:
     source = stove(price=5e-324, tariffs=(Tariff(date(2026, 10, 1), sure(250.0)),), hours_per_unit=sure(0.0))
     ledger = ledger_with(TUBES, sources=(source,), study_years=2)
     year, _ = to_year_money(ledger, typical([2500.0], [0.0]), source, running=RUNNING, upkeep=UPKEEP)
     assert flows(project_from(ledger, year)).saving == pytest.approx([0.0, 0.0, 250.0])
 
 
-def test_draws_pass_through_prices_efficiencies_and_heat():
+def test_draws_pass_through_prices_efficiencies_and_heat() -> None:
     prices = replace(sure(0.2), likely=np.array([0.1, 0.2, 0.4]))
     source = replace(heater(), price=prices, efficiency=replace(sure(1.0), likely=np.array([1.0, 1.0, 0.5])))
     ledger = ledger_with(TUBES, sources=(source,))

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ledger.model.heaters import CopPoint, Kind, Tariff
+from ledger.model.heaters import CopPoint, Kind, Source, Tariff
 from ledger.money.prices import (
     cop_at,
     delivered_price_per_kwh,
@@ -50,25 +50,29 @@ DIVIDE = [
 
 
 @pytest.mark.parametrize(("fuel", "btu", "efficiency", "printed", "tolerance"), MULTIPLY, ids=[r[0] for r in MULTIPLY])
-def test_a_delivered_million_btu_costs_price_times_the_printed_number(fuel, btu, efficiency, printed, tolerance):
+def test_a_delivered_million_btu_costs_price_times_the_printed_number(
+    fuel: str, btu: int, efficiency: float, printed: float | int, tolerance: float
+) -> None:
     for price in (1.0, 2.4):
         per_kwh = delivered_price_per_kwh(price, btu / BTU_PER_KWH, efficiency)
         assert float(per_kwh) * MILLION_BTU_KWH == pytest.approx(price * printed, abs=price * tolerance), fuel
 
 
 @pytest.mark.parametrize(("fuel", "btu", "efficiency", "printed", "tolerance"), DIVIDE, ids=[r[0] for r in DIVIDE])
-def test_a_delivered_million_btu_costs_price_over_the_printed_number(fuel, btu, efficiency, printed, tolerance):
+def test_a_delivered_million_btu_costs_price_over_the_printed_number(
+    fuel: str, btu: int, efficiency: float, printed: float | int, tolerance: float
+) -> None:
     price = 200.0
     per_kwh = float(delivered_price_per_kwh(price, btu / BTU_PER_KWH, efficiency))
     assert price / (per_kwh * MILLION_BTU_KWH) == pytest.approx(printed, abs=tolerance), fuel
 
 
-def test_a_cord_at_260_in_a_stove_of_68_percent_costs_6_5_cents_a_delivered_kilowatt_hour():
+def test_a_cord_at_260_in_a_stove_of_68_percent_costs_6_5_cents_a_delivered_kilowatt_hour() -> None:
     """20 MMBtu = 20·293.071 = 5861.4 kWh gross; · 0.68 = 3985.8 delivered; 260 ÷ 3985.8 = 0.06523."""
     assert float(delivered_price_per_kwh(260, 20 * 293.0711, 0.68)) == pytest.approx(0.065232, abs=1e-6)
 
 
-def stove(**changed):
+def stove(**changed) -> Source:
     return heater(name="stove", kind=Kind.WOOD_STOVE, unit="cord", price=260.0, **changed)
 
 
@@ -86,11 +90,11 @@ TARIFFS = (Tariff(date(2026, 10, 1), sure(280.0)), Tariff(date(2024, 10, 1), sur
         (date(2040, 1, 1), 280.0),
     ],
 )
-def test_the_price_in_force_is_the_latest_tariff_that_has_begun(day, price):
+def test_the_price_in_force_is_the_latest_tariff_that_has_begun(day: date, price: float) -> None:
     assert price_in_force(stove(tariffs=TARIFFS), day).likely == price
 
 
-def test_a_later_tariff_replaces_the_grown_price_in_its_year_and_grows_from_there():
+def test_a_later_tariff_replaces_the_grown_price_in_its_year_and_grows_from_there() -> None:
     """Base 250 grown by 10 %: year 1 (to 1 September 2026) 275. The tariff of 1 October 2026 begins in year 2: 280 in
     year 2, 308 in year 3, 338.80 in year 4. The tariff before the base date is the base price already."""
     source = stove(tariffs=TARIFFS, price_growth=sure(0.10))
@@ -98,13 +102,13 @@ def test_a_later_tariff_replaces_the_grown_price_in_its_year_and_grows_from_ther
     assert path == pytest.approx([275.0, 280.0, 308.0, 338.8])
 
 
-def test_of_two_tariffs_in_one_year_the_last_holds():
+def test_of_two_tariffs_in_one_year_the_last_holds() -> None:
     tariffs = (Tariff(date(2026, 3, 1), sure(300.0)), Tariff(date(2025, 12, 1), sure(290.0)))
     path = price_path(260.0, 0.0, tariffs=tariffs, base_date=BASE, study_years=3)
     assert path == pytest.approx([300.0, 300.0, 300.0])
 
 
-def test_a_tariff_on_the_anniversary_belongs_to_the_year_that_it_closes():
+def test_a_tariff_on_the_anniversary_belongs_to_the_year_that_it_closes() -> None:
     tariff = (Tariff(date(2026, 9, 1), sure(300.0)),)
     path = price_path(260.0, 0.0, tariffs=tariff, base_date=BASE, study_years=2)
     assert path == pytest.approx([300.0, 300.0])
@@ -113,7 +117,7 @@ def test_a_tariff_on_the_anniversary_belongs_to_the_year_that_it_closes():
     assert path == pytest.approx([260.0, 300.0])
 
 
-def test_draws_of_price_and_growth_give_one_path_each():
+def test_draws_of_price_and_growth_give_one_path_each() -> None:
     path = price_path(np.array([1.0, 2.0]), np.array([0.0, 0.5]), tariffs=(), base_date=BASE, study_years=2)
     assert path.tolist() == [[1.0, 1.0], [3.0, 4.5]]
 
@@ -125,13 +129,13 @@ def test_without_tariffs_the_path_is_price_times_growth_to_the_year(price, growt
     assert path == pytest.approx([price * (1 + growth) ** k for k in range(1, years + 1)], rel=1e-12)
 
 
-def test_electricity_takes_its_own_price_before_that_of_the_electric_source():
+def test_electricity_takes_its_own_price_before_that_of_the_electric_source() -> None:
     assert electricity_price(ledger_with(price=0.13), BASE).likely == 0.13
     assert electricity_price(ledger_with(), BASE).likely == 0.20
     assert electricity_price(ledger_with(sources=(stove(),)), BASE) is None
 
 
-def test_electricity_of_a_source_follows_its_tariff():
+def test_electricity_of_a_source_follows_its_tariff() -> None:
     source = heater(tariffs=(Tariff(date(2026, 1, 1), sure(0.31)),))
     assert electricity_price(ledger_with(sources=(source,)), date(2026, 2, 1)).likely == 0.31
 
@@ -139,13 +143,13 @@ def test_electricity_of_a_source_follows_its_tariff():
 CURVE = (CopPoint(0.0, 2.7), CopPoint(-15.0, 1.8), CopPoint(10.0, 3.4))
 
 
-def test_a_heat_pumps_cop_is_straight_between_its_points_and_flat_outside():
+def test_a_heat_pumps_cop_is_straight_between_its_points_and_flat_outside() -> None:
     """-7.5 lies half way from -15 to 0: (1.8 + 2.7)/2 = 2.25; 5 half way to 10: 3.05; -40 and 30 hold the ends."""
     asked = [-40.0, -15.0, -7.5, 0.0, 5.0, 10.0, 30.0]
     assert cop_at(CURVE, asked) == pytest.approx([1.8, 1.8, 2.25, 2.7, 3.05, 3.4, 3.4])
 
 
-def test_a_heat_pumps_units_are_summed_hour_by_hour():
+def test_a_heat_pumps_units_are_summed_hour_by_hour() -> None:
     """9 kWh at -15 °C (COP 1.8) take 5 kWh, 27 kWh at 0 °C (COP 2.7) take 10; the second stands twice: 25 in all.
     At the mean COP of 2.25 it would be 28; at the mean temperature of -7.5 °C too: hours matter."""
     pump = heater(kind=Kind.HEAT_PUMP, cop=CURVE)
@@ -153,19 +157,19 @@ def test_a_heat_pumps_units_are_summed_hour_by_hour():
     assert units == pytest.approx(25.0)
 
 
-def test_a_plain_source_needs_heat_over_heat_per_unit_and_efficiency():
+def test_a_plain_source_needs_heat_over_heat_per_unit_and_efficiency() -> None:
     """1000 kWh ÷ (2000 kWh a unit · 0.5) = 1 unit."""
     source = heater(heat_per_unit_kwh=sure(2000.0), efficiency=sure(0.5))
     assert units_of(source, 1000.0) == pytest.approx(1.0)
     assert input_factor(source, [-10.0, 5.0]).tolist() == [1.0, 1.0]
 
 
-def test_hours_of_work_follow_the_units_and_are_unknown_for_a_stove_that_says_nothing():
+def test_hours_of_work_follow_the_units_and_are_unknown_for_a_stove_that_says_nothing() -> None:
     assert labour_hours(stove(hours_per_unit=sure(9.0)), 0.5) == pytest.approx(4.5)
     assert labour_hours(stove(), 0.5) is None
     assert labour_hours(heater(), 700.0) == 0.0
 
 
-def test_a_heat_pump_without_points_has_no_curve():
+def test_a_heat_pump_without_points_has_no_curve() -> None:
     with pytest.raises(ValueError, match="at least one point"):
         cop_at((), 0.0)

@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ledger.model.heaters import CopPoint, Kind, Tariff
+from ledger.money.results import SeasonAccount
 from ledger.money.season_account import money_of, season_accounts
 from tests.money.made import build, heater, item, sure
 from tests.running.made import ledger_with, line, season, typical
@@ -36,7 +37,7 @@ BOOK = (
 )
 
 
-def two_seasons(**changed):
+def two_seasons(**changed) -> tuple[tuple[SeasonAccount, ...], tuple[object, ...]]:
     ledger = ledger_with(
         TUBES,
         sources=(heater(tariffs=TARIFF), STOVE),
@@ -49,7 +50,7 @@ def two_seasons(**changed):
     )
 
 
-def test_the_first_seasons_account_is_followed_by_hand():
+def test_the_first_seasons_account_is_followed_by_hand() -> None:
     """1 October 2025 to 30 September 2026; heat until 30 April 2026, when the heater's kWh costs 0.20.
 
     running   15 kWh of the September line, priced on its date (10 October 2026: 0.30) = 4.50;
@@ -71,7 +72,7 @@ def test_the_first_seasons_account_is_followed_by_hand():
     assert first.labour_hours == pytest.approx(5.5)
 
 
-def test_the_second_seasons_account_takes_the_tariffs_of_its_days():
+def test_the_second_seasons_account_takes_the_tariffs_of_its_days() -> None:
     """1 October 2026 to 30 September 2027; on 30 April 2027 the heater's kWh costs 0.40.
 
     running   the other 15 kWh at 0.30 = 4.50
@@ -94,7 +95,7 @@ def test_the_second_seasons_account_takes_the_tariffs_of_its_days():
     assert notices == ()
 
 
-def test_heat_against_wood_counts_the_work_that_it_spares():
+def test_heat_against_wood_counts_the_work_that_it_spares() -> None:
     """Against a stove with 9 h a cord: 3000 kWh = 1 cord (5000 · 0.6); 260 + 9 · 15 = 395."""
     stove = heater(
         name="stove",
@@ -109,7 +110,7 @@ def test_heat_against_wood_counts_the_work_that_it_spares():
     assert account.avoided_cost == pytest.approx(395.0)
 
 
-def test_without_a_running_line_the_saving_is_before_running_cost_and_says_so():
+def test_without_a_running_line_the_saving_is_before_running_cost_and_says_so() -> None:
     ledger = ledger_with(TUBES, price=0.2)
     (account,), notices = season_accounts(ledger, (season("2025-26", 500.0),), typical=None, net_capital=100.0)
     assert account.running_cost is None
@@ -117,7 +118,7 @@ def test_without_a_running_line_the_saving_is_before_running_cost_and_says_so():
     assert [n.code for n in notices] == ["season-running-unknown"]
 
 
-def test_lines_in_no_logged_season_are_named():
+def test_lines_in_no_logged_season_are_named() -> None:
     early = line("tubes", date(2019, 1, 1), date(2019, 1, 31), kwh=10.0)
     inside = line("tubes", date(2026, 1, 1), date(2026, 1, 31), kwh=10.0)
     ledger = ledger_with(TUBES, price=0.2, running=(early, inside))
@@ -125,7 +126,7 @@ def test_lines_in_no_logged_season_are_named():
     assert [n.code for n in notices] == ["lines-outside-seasons"]
 
 
-def test_a_season_against_a_heat_pump_takes_the_mean_efficiency_of_the_typical_need():
+def test_a_season_against_a_heat_pump_takes_the_mean_efficiency_of_the_typical_need() -> None:
     """Need 9 kWh at −15 °C (COP 1.8) and 27 kWh at 0 °C (COP 2.7): 5 + 10 = 15 kWh in for 36 out.
     720 kWh avoided take 300 kWh in: at 0.20 = 60."""
     pump = heater(kind=Kind.HEAT_PUMP, cop=(CopPoint(-15.0, 1.8), CopPoint(0.0, 2.7)))
@@ -136,7 +137,7 @@ def test_a_season_against_a_heat_pump_takes_the_mean_efficiency_of_the_typical_n
     assert "season-heat-pump" in {n.code for n in notices}
 
 
-def test_a_season_against_two_sources_is_shared_as_the_typical_years_avoided_heat():
+def test_a_season_against_two_sources_is_shared_as_the_typical_years_avoided_heat() -> None:
     """Stove of 4 kW, then the plug heater. Typical need 10 and 3, left 5 and 0: of 8 kWh avoided the stove spared 3.
     800 kWh: 300 by the stove (0.1 cord of 3000 delivered, at 260: 26), 500 by the heater at 0.20: 100."""
     first = heater(
@@ -154,13 +155,13 @@ def test_a_season_against_two_sources_is_shared_as_the_typical_years_avoided_hea
     assert account.avoided_cost == pytest.approx(126.0)
 
 
-def test_energy_of_a_source_is_priced_as_a_part_of_its_unit():
+def test_energy_of_a_source_is_priced_as_a_part_of_its_unit() -> None:
     """1250 kWh gross of wood at 5000 kWh and 260 a cord: 65."""
     ledger = ledger_with(TUBES, sources=(heater(), STOVE), price=0.2)
     assert money_of(line("stove", date(2026, 1, 1), date(2026, 1, 1), kwh=1250.0), ledger) == pytest.approx(65.0)
 
 
-def test_energy_without_any_price_is_our_bug_since_the_reader_refuses_it():
+def test_energy_without_any_price_is_our_bug_since_the_reader_refuses_it() -> None:
     ledger = ledger_with(TUBES, sources=(STOVE,))
     with pytest.raises(ValueError, match="no price of electricity"):
         money_of(line("tubes", date(2026, 1, 1), date(2026, 1, 1), kwh=5.0), ledger)
@@ -179,7 +180,7 @@ def test_recovered_to_date_is_the_sum_of_the_net_savings(avoided):
         assert account.recovered_to_date + account.still_to_recover == pytest.approx(3850.0, abs=1e-9)
 
 
-def test_a_line_of_work_alone_costs_its_hours_and_belongs_to_the_day_it_was_noted():
+def test_a_line_of_work_alone_costs_its_hours_and_belongs_to_the_day_it_was_noted() -> None:
     """3 h at 15 on 2 October 2026: in the upkeep of 2026-27, not spread over the days before."""
     work = line("tubes", date(2026, 4, 1), date(2026, 10, 2), hours=3.0, what="cleaning")
     ledger = ledger_with(TUBES, price=0.2, labour_rate=15.0, running=(work,))
@@ -189,13 +190,13 @@ def test_a_line_of_work_alone_costs_its_hours_and_belongs_to_the_day_it_was_note
     assert (first.labour_hours, second.labour_hours) == (0.0, 3.0)
 
 
-def test_a_quantity_at_a_build_is_our_bug_since_the_reader_refuses_it():
+def test_a_quantity_at_a_build_is_our_bug_since_the_reader_refuses_it() -> None:
     ledger = ledger_with(TUBES, price=0.2)
     with pytest.raises(ValueError, match="no price for the quantity"):
         money_of(line("tubes", date(2026, 1, 1), date(2026, 1, 1), quantity=5.0), ledger)
 
 
-def test_a_heat_pump_without_a_typical_year_takes_the_middle_of_its_points():
+def test_a_heat_pump_without_a_typical_year_takes_the_middle_of_its_points() -> None:
     """COP 2 and 3: 2.5 in the mean; 500 kWh take 200 at 0.20: 40."""
     pump = heater(kind=Kind.HEAT_PUMP, cop=(CopPoint(-15.0, 2.0), CopPoint(0.0, 3.0)))
     ledger = ledger_with(TUBES, sources=(pump,), price=0.2)
