@@ -24,7 +24,6 @@ from ledger.views.console import DONE, Refused, in_words, show
 
 if TYPE_CHECKING:
     from ledger.appraisal import Appraisal
-    from ledger.views.checked import Checked
 
 app = typer.Typer(
     cls=EarlyGroup,
@@ -49,6 +48,10 @@ WorkbookOption = Annotated[
 ]
 ReportOption = Annotated[
     Path | None, typer.Option("--report", metavar="F.html", help="Write the report: two printed pages for a lender.")
+]
+SinceOption = Annotated[
+    Path | None,
+    typer.Option("--since", metavar="RESULT.json", help="Earlier results: what changed, and what moved the answer."),
 ]
 PdfOption = Annotated[Path | None, typer.Option("--pdf", metavar="F.pdf", help="Write the same report as PDF.")]
 
@@ -110,18 +113,31 @@ def start(
 
 @app.command(cls=EarlyCommand, short_help="Read everything: what is wrong, doubtful, assumed.")
 @in_words
-def check(ledger: LedgerArgument = None, json: JsonOption = None, quiet: QuietOption = False) -> None:
+def check(
+    ledger: LedgerArgument = None, json: JsonOption = None, since: SinceOption = None, quiet: QuietOption = False
+) -> None:
     """Read everything and say what is wrong, doubtful or assumed, and what the logs cover.
 
     \b
     Example:
         warmledger check my-farm
+        warmledger check my-farm --since last-year.json
+
+    With --since it also says what changed since those results were written, and what moved the answer: each changed
+    entry is put back alone.
     """
     _writable_json(json)
-    checked = _checked(ledger, quiet=quiet)
+    from ledger.cli.since import checked_since, with_changes
+
+    path = _found(ledger)
+    with _progress(quiet=quiet) as progress:
+        checked, moved = checked_since(path, since, progress)
     from ledger.views.checked import checked_document, checked_lines
 
-    _give(json, checked_document(checked), checked_lines(checked, screen=_screen()), quiet=quiet)
+    document, lines = checked_document(checked), checked_lines(checked, screen=_screen())
+    if moved is not None:
+        document, lines = with_changes(checked, moved, document, lines, screen=_screen())
+    _give(json, document, lines, quiet=quiet)
 
 
 @app.command(cls=EarlyCommand, short_help="What it cost, what it saved, when it is paid back.")
@@ -193,16 +209,6 @@ def seasons(ledger: LedgerArgument = None, json: JsonOption = None, quiet: Quiet
 
 app.command(cls=EarlyCommand, short_help="A colder winter.")(stress)
 app.command(cls=EarlyCommand, short_help="Add a line to the season book or the capital.")(note)
-
-
-def _checked(ledger: Path | None, *, quiet: bool) -> Checked:
-    path = _found(ledger)
-    from ledger.intake.gather import gather
-    from ledger.views.checked import Checked
-
-    with _progress(quiet=quiet) as progress:
-        g = gather(path, progress=progress)
-    return Checked(g.program, g.identity, g.ledger, g.record, g.ledger.assumed, g.warnings)
 
 
 def _appraised(ledger: Path | None, *, quiet: bool) -> Appraisal:

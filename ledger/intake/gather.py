@@ -13,6 +13,7 @@ from ledger.heat.doubtful_dates import date_doubts
 from ledger.heat.doubtful_log import log_doubts
 from ledger.intake.ledger_file import read_ledger
 from ledger.intake.log_files import read_logs
+from ledger.intake.typed_inputs import typed_inputs
 from ledger.model.identity import Identity, LogHash, Program
 from ledger.model.ledger import Ledger
 from ledger.model.logs import LogSpec
@@ -57,9 +58,9 @@ def gather(path: Path | str, *, progress: Progress | None = None) -> Gathered:
     """
     reading = read_ledger(path)
     ledger, folder = reading.ledger, reading.path.parent
-    record, said = _record(ledger.logs, ledger, folder, progress)
+    record, said = hourly(ledger.logs, ledger, folder, progress)
     climate = ledger.climate.record if ledger.climate is not None else None
-    outdoors, said_outdoors = _record(() if climate is None else (climate,), ledger, folder, progress)
+    outdoors, said_outdoors = hourly(() if climate is None else (climate,), ledger, folder, progress)
     logs = () if record is None else record.figures.files
     return Gathered(
         program=PROGRAM,
@@ -69,6 +70,7 @@ def gather(path: Path | str, *, progress: Progress | None = None) -> Gathered:
             file=reading.path.name,
             sha256=reading.sha256,
             logs=tuple(LogHash(f.file, f.sha256) for f in logs),
+            inputs=typed_inputs(reading.text),
         ),
         ledger=ledger,
         record=record,
@@ -106,7 +108,7 @@ def _doubts(record: HourlyRecord | None, ledger: Ledger) -> tuple[Notice, ...]:
     return (*(() if record is None else log_doubts(record, ledger)), *date_doubts(record, ledger))
 
 
-def _record(
+def hourly(
     specs: Sequence[LogSpec], ledger: Ledger, folder: Path, progress: Progress | None
 ) -> tuple[HourlyRecord | None, tuple[Notice, ...]]:
     """The clean hourly record of some logs; None where the ledger names none."""

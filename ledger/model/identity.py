@@ -22,11 +22,20 @@ class LogHash:
 
 
 @dataclass(frozen=True, slots=True)
+class Typed:
+    """An entry of the ledger by its path, as typed."""
+
+    path: str
+    value: str
+
+
+@dataclass(frozen=True, slots=True)
 class Identity:
-    """Which ledger and logs were read."""
+    """Which ledger and logs were read; `inputs`: what stood in the ledger."""
 
     title: str
     currency: str
     file: str
     sha256: str
     logs: tuple[LogHash, ...]
+    inputs: tuple[Typed, ...] = ()
