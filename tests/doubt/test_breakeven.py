@@ -72,6 +72,21 @@ def test_the_life_is_the_first_at_which_the_costliest_item_pays() -> None:
     assert (answer.path, answer.today) == ("build[tubes].item[2].life_years", 30.0)
 
 
+def test_the_life_asked_is_that_of_what_money_bought():
+    """100 h of own work at 30 in the digging, 300 paid; a pump of 900: its life is asked. Own work alone: none."""
+    dug = item("300", hours=sure(100.0))
+    book = plain_ledger(builds=(build("tubes", dug, item("900", life=12.0)),), labour_rate_per_h=sure(30.0))
+    (life,) = (b for b in break_evens(chain_of(book)) if b.path.startswith("build"))
+    assert life.path == "build[tubes].item[2].life_years"
+    alone = plain_ledger(builds=(build("tubes", item("0", hours=sure(100.0))),), labour_rate_per_h=sure(30.0))
+    assert not any(b.path.startswith("build") for b in break_evens(chain_of(alone)))
+
+
+def test_a_worth_that_does_not_move_has_no_break_even():
+    """Be it 0 throughout: nothing bought, nothing saved."""
+    assert nearest_root(lambda x: np.zeros_like(np.asarray(x)), low=0.0, high=5.0, today=1.0) is None
+
+
 def test_every_break_even_put_back_gives_nothing_to_the_cent() -> None:
     chain = chain_of()
     ledger, heat, answer = chain.ledger, chain.heat, solved(chain)
@@ -189,6 +204,7 @@ def test_between_them_it_is_not_yet_known_and_the_greatest_doubt_is_named(p10: f
         (replace(TWIN, way=BareWay.LIFT), "placeholder"),
         (replace(TWIN, by_expected_share=True), "not been logged"),
         (replace(TWIN, running_known=False), "before running cost"),
+        (replace(TWIN, running_known=False), "one line under its [[build]] settles it: expected_running = 0"),
         (replace(TWIN, way=None), "neither a log nor a climate"),
     ],
 )

@@ -1,6 +1,9 @@
 """Ranges carried through the whole chain, against closed forms."""
 
 import math
+import os
+import subprocess
+import sys
 from dataclasses import replace
 from datetime import date
 
@@ -18,6 +21,7 @@ from ledger.heat.envelope import Doubt
 from ledger.heat.season import BACKUP
 from ledger.model.house import BareWay
 from ledger.model.terms import Electricity
+from ledger.model.values import Basis, Spread
 from ledger.money.results import Percentiles
 from ledger.money.worth import npv, simple_payback
 from tests.doubt.made import chain_of, plain_ledger, ranged
@@ -31,6 +35,15 @@ def triangular_quantile(low: float, likely: float, high: float, q: float) -> flo
     if q < turn:
         return low + math.sqrt(q * (high - low) * (likely - low))
     return high - math.sqrt((1 - q) * (high - low) * (high - likely))
+
+
+def mean_of(spread: Spread) -> float:
+    return (spread.low + spread.likely + spread.high) / 3
+
+
+def variance_of(s: Spread) -> float:
+    """Of a triangle: (l² + m² + h² − lm − lh − mh)/18."""
+    return (s.low**2 + s.likely**2 + s.high**2 - s.low * s.likely - s.low * s.high - s.likely * s.high) / 18
 
 
 HEAT = Doubt("house.something", ranged(10.0, 6.0, 18.0))
@@ -166,6 +179,18 @@ def many_doubts() -> Chain:
 
 def test_the_same_seed_gives_the_same_range_bit_for_bit() -> None:
     assert worth_range(many_doubts()) == worth_range(many_doubts())
+
+
+@pytest.mark.parametrize("hash_seed", ["1", "2"])
+def test_another_process_draws_the_same_bit_for_bit(hash_seed):
+    """The order of sets and dictionaries, which a process may shuffle, has no part in it."""
+    code = (
+        "from tests.doubt.test_draws import many_doubts, worth_range, drivers\n"
+        "print(repr((worth_range(many_doubts(), draws=500), drivers(many_doubts()))))"
+    )
+    environment = {**os.environ, "PYTHONHASHSEED": hash_seed}
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, env=environment, check=True)
+    assert done.stdout.strip() == repr((worth_range(many_doubts(), draws=500), drivers(many_doubts())))
 
 
 def test_doubling_the_draws_moves_the_middle_by_less_than_1_percent_of_the_width() -> None:
@@ -314,6 +339,37 @@ def test_shares_of_variance_are_those_of_a_linear_sum() -> None:
     for d, part in zip(SUM, parts, strict=True):
         assert found[d.path] == pytest.approx(part / sum(parts), abs=0.02)
     assert sum(found.values()) == pytest.approx(1.0, abs=0.03)
+
+
+def test_shares_of_a_product_leave_what_the_two_do_together():
+    """Saving = price · heat, independent. Var(p·q) = q̄² Var p + p̄² Var q + Var p · Var q: the last part is no one's.
+
+    Heat 750 + 40 · (x − 10) in kWh; price 0.15 to 0.30, likely 0.20; the fan's electricity has a price of its own.
+    """
+    price, x = ranged(0.20, 0.15, 0.30), HEAT.spread
+    source = replace(heater(), price=price)
+    ledger = replace(plain_ledger(sources=(source,)), electricity=Electricity(sure(0.20), sure(0.02)))
+    found = {d.input: d.variance_share for d in drivers(chain_of(ledger, heat_inputs=((HEAT, GAIN),)))}
+    mean_p, mean_q = mean_of(price), 750 + GAIN * (mean_of(x) - 10.0)
+    var_p, var_q = variance_of(price), GAIN**2 * variance_of(x)
+    whole = mean_q**2 * var_p + mean_p**2 * var_q + var_p * var_q
+    assert found["source[plug heater].price"] == pytest.approx(mean_q**2 * var_p / whole, abs=0.02)
+    assert found[HEAT.path] == pytest.approx(mean_p**2 * var_q / whole, abs=0.02)
+    assert sum(found.values()) == pytest.approx(1 - var_p * var_q / whole, abs=0.03)
+
+
+def test_what_moves_together_is_one_driver_with_all_of_the_doubt():
+    """Inflation, and the growths that follow it, rise and fall together: one input, one swing, one part of 1."""
+    follows = Spread(0.02, 0.0, 0.04, Basis.ASSUMED)
+    inflation = Spread(0.02, 0.0, 0.04, Basis.ASSUMED)
+    source = heater(price_growth=follows)
+    ledger = ledger_with(build("tubes", item("1500")), sources=(source,), price=0.20, inflation=inflation)
+    ledger = replace(ledger, electricity=replace(ledger.electricity, price_growth=follows))
+    (one,) = drivers(chain_of(ledger))
+    assert one.input == "money.inflation"
+    assert one.variance_share == pytest.approx(1.0, abs=0.02)
+    for end, growth in ((one.npv_low, 0.0), (one.npv_high, 0.04)):
+        assert end == pytest.approx(130 * sum(((1 + growth) / 1.06) ** k for k in range(1, 26)) - 1500)
 
 
 def test_by_the_lift_no_share_of_variance_is_claimed() -> None:
