@@ -19,10 +19,9 @@ if TYPE_CHECKING:
     from pathlib import Path
     from typing import Any
 
-    import pandas as pd
-
     from ledger.appraisal import Appraisal
     from ledger.intake.gather import Gathered
+    from ledger.views.frame import Table
 
 __version__ = "0.1.0"
 __all__ = [
@@ -137,7 +136,7 @@ def results(answer: Appraisal) -> dict[str, Any]:
     return appraisal_document(answer)
 
 
-def table(rows: Sequence[object]) -> pd.DataFrame:
+def table(rows: Sequence[object]) -> Table:
     """Results that come as many, as a table: one row each, one column a field, the first field as index.
 
     >>> import ledger
@@ -159,15 +158,6 @@ def table(rows: Sequence[object]) -> pd.DataFrame:
     ------
     TypeError : what is given is no sequence of results.
     """
-    from dataclasses import fields, is_dataclass
+    from ledger.views.frame import frame
 
-    import pandas as pd
-
-    if not rows:
-        return pd.DataFrame()
-    first = rows[0]
-    if not is_dataclass(first) or isinstance(first, type):
-        raise TypeError("a table is made of results: answer.plans, answer.cash_flow, answer.seasons and their like")
-    names = [one.name for one in fields(first)]
-    data = pd.DataFrame([[getattr(row, name) for name in names] for row in rows], columns=names)
-    return data.set_index(names[0])
+    return frame(rows)
