@@ -30,7 +30,10 @@ _FAN_OFF = WayToMeasure(
     "The fan left off for blocks of three nights or more, in weather like that of nights with it on; or three nights "
     "with a metered heater."
 )
-_TAPE = WayToMeasure("A tape, and an hour with the plan of the house.")
+_TAPE = WayToMeasure(
+    "A tape, an hour with the plan of the house, and each measure taken so typed with its basis, as in "
+    'length = { likely = "12 m", basis = "metered" }: 3 % of doubt in place of 25 %.'
+)
 _LEAKAGE = WayToMeasure(
     "A candle or smoke along seams, vents and doors on a windy night shows where; a borrowed door fan says how much.",
     "door fan: ISO 9972, fan pressurisation (from memory); candle: common practice, no source",

@@ -9,12 +9,17 @@ from ledger.views.figures import Measure, Style, show_figure
 from ledger.views.row import is_placeholder, style_of
 from ledger.views.screen import Screen
 
+# Nearer than half a hundredth (half a point, of a rate) the two figures read the same.
+_NOTHING = 0.005
+
 
 def fact_lines(a: Appraisal, screen: Screen) -> list[str]:
     """The three facts nearest to today that would turn the likely gain round, each alone."""
     found = nearest(a.break_evens)
     if not found or is_placeholder(a) or a.worth.npv is None:
         return []
+    if abs(found[0].distance or 0.0) < _NOTHING:
+        return screen.prose("It neither gains nor loses: the least change of any of these turns it.", indent=2)
     turned = "It would no longer gain" if a.worth.npv > 0 else "It would gain"
     lines = screen.prose(f"{turned} if one of these alone were so, the nearest first:", indent=2)
     for one in found:

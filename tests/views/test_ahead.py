@@ -106,6 +106,13 @@ def test_each_fact_says_what_would_have_to_be_and_what_is(solved: BreakEven, wor
     assert fact_words(solved, style_of(example())) == words
 
 
+def test_where_it_just_breaks_even_no_change_of_nought_is_named() -> None:
+    whole = full(example())
+    near = tuple(replace(one, at=one.today * 1.001, distance=0.001) for one in whole.break_evens)
+    text = said(fact_lines(replace(whole, break_evens=near), Screen(200)))
+    assert text == "It neither gains nor loses: the least change of any of these turns it."
+
+
 def test_by_an_assumed_lift_no_fact_is_claimed() -> None:
     assert fact_lines(full(example_by_lift()), Screen(80)) == []
 
