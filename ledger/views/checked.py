@@ -12,13 +12,14 @@ from ledger.errors import Notice
 from ledger.model.identity import Identity, Program
 from ledger.model.ledger import Ledger
 from ledger.model.values import Assumption
+from ledger.series.holes import Day, Hole, days_of, holes_of
 from ledger.series.readings import WIDE, FileRead
 from ledger.series.record import FileFigures, HourlyRecord, LogFigures
 from ledger.views import json_view
 from ledger.views.assumed import assumed_words
 from ledger.views.complaints import notice_lines
 from ledger.views.figures import Measure, Style, show_figure
-from ledger.views.holes import REASONS, Day, Hole, days_of, holes_of
+from ledger.views.holes import REASONS
 from ledger.views.screen import Screen, Signs
 
 MOST_HOLES = 12

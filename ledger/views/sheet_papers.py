@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from openpyxl.styles import Alignment
 
 from ledger.errors import Notice
+from ledger.series.holes import holes_of
 from ledger.views.assumed import assumed_value
 from ledger.views.figures import Measure, unit_of
-from ledger.views.holes import REASONS, holes_of
+from ledger.views.holes import REASONS
 from ledger.views.live import Live
 from ledger.views.row import Row
 from ledger.views.rows import blocks

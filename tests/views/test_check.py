@@ -9,9 +9,9 @@ import pandas as pd
 import pytest
 
 from ledger.model.values import MonthDay, Window
+from ledger.series.holes import days_of, holes_of, in_window
 from ledger.series.record import HourlyRecord
 from ledger.views.checked import Checked, checked_document, checked_lines
-from ledger.views.holes import days_of, holes_of, in_window
 from ledger.views.screen import Screen, Signs
 from ledger.views.text import cell_width
 from tests.views.example import example, example_record
