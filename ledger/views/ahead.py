@@ -8,6 +8,7 @@ from ledger.appraisal import Appraisal
 from ledger.doubt.hold_steps import HoldStep, first_that_pays
 from ledger.views.cheaper import is_planned, step_words
 from ledger.views.figures import Measure, show_figure
+from ledger.views.model_rows import fan_caution, last_told
 from ledger.views.row import is_placeholder, style_of
 from ledger.views.screen import Screen
 from ledger.views.text import sentence
@@ -67,12 +68,20 @@ def _hold(a: Appraisal, screen: Screen) -> list[str]:
     """What a warmer and a colder house would ask."""
     steps = a.ahead.hold_steps
     if not steps:
-        return _hold_by_model(a, screen)
+        return []
     said = [_step_words(one, a) for one in (steps[0], steps[-1])]
     now = next((s for s in steps if s.hold_c == a.source.hold.temperature_c), None)
     asked = "" if now is None else f" (now {show_figure(now.to_buy_kwh, Measure.HEAT, style_of(a))} to buy)"
-    text = f"Held at another temperature{asked}: {'; '.join(said)}.{_first(steps, a)}"
-    return screen.prose(text, indent=2)
+    by = ", by the house model" if a.seasons and a.seasons[-1].heat.bare.used == "model" else ""
+    text = f"Held at another temperature{by}{asked}: {'; '.join(said)}.{_first(steps, a)}"
+    return screen.prose(f"{text}{'' if by else _fan_caution(a)}", indent=2)
+
+
+def _fan_caution(a: Appraisal) -> str:
+    """Where the fan stops giving back, which only the house model knows."""
+    season = last_told(a)
+    words = "" if season is None else fan_caution(season.answer.told, a)
+    return f" {words}" if words else ""
 
 
 def _step_words(step: HoldStep, a: Appraisal) -> str:
@@ -91,18 +100,3 @@ def _first(steps: Sequence[HoldStep], a: Appraisal) -> str:
     if first is None:
         return " It pays at none of these."
     return f" It first pays at {show_figure(first.hold_c, Measure.TEMPERATURE, style_of(a))}."
-
-
-def _hold_by_model(a: Appraisal, screen: Screen) -> list[str]:
-    """The same by the runs of the house model, where they answer: over its last season."""
-    used = a.seasons[-1].heat if a.seasons and a.seasons[-1].heat.bare.used == "model" else None
-    season = None if used is None or a.model is None else a.model.seasons.get(used.season)
-    if season is None or used is None:
-        return []
-    style, said = style_of(a), []
-    for hold_c, (need_kwh, avoided_kwh) in sorted(season.answer.other_holds.items()):
-        need, buy = (show_figure(v, Measure.HEAT, style) for v in (need_kwh, need_kwh - avoided_kwh))
-        said.append(f"{show_figure(hold_c, Measure.TEMPERATURE, style)} needs {need}, {buy} of it bought")
-    if not said:
-        return []
-    return screen.prose(f"Held over season {used.season}, by the house model: {'; '.join(said)}.", indent=2)

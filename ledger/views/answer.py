@@ -11,6 +11,7 @@ from ledger.views.facts import fact_lines
 from ledger.views.figures import Measure, show_figure, show_span
 from ledger.views.grid import grid_lines
 from ledger.views.measure import measure_lines
+from ledger.views.model_screen import model_lines
 from ledger.views.phrases import day_words, month_words, row_lines
 from ledger.views.row import bare_words, is_placeholder, style_of
 from ledger.views.rungs import rung_lines
@@ -52,6 +53,7 @@ def answer_lines(appraisal: Appraisal, *, screen: Screen) -> list[str]:
         *doubt_lines(appraisal, screen),
         *fact_lines(appraisal, screen),
         *measure_lines(appraisal, screen),
+        *model_lines(appraisal, screen),
         *_warmth(appraisal, screen),
         *_plans(appraisal, screen),
         *next_lines(appraisal, screen),
@@ -116,7 +118,7 @@ def _saving(a: Appraisal, screen: Screen) -> list[str]:
         lines += row_lines(a, [f"typical_year.{key}" for key in keys], screen)
         lines += screen.prose(_basis_words(a), indent=2)
     if a.seasons:
-        lines += ["", *rung_lines(a.seasons[-1], style=style_of(a), screen=screen)]
+        lines += ["", *rung_lines(a.seasons[-1], hold=a.source.hold, style=style_of(a), screen=screen)]
         lines += _not_held(a, screen)
     return lines
 

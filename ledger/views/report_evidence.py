@@ -13,13 +13,14 @@ from ledger.views.plots_report import rung_bars
 from ledger.views.plots_seasons import recovered_section
 from ledger.views.report_assumed import assumed_section
 from ledger.views.report_budget import budget_section
+from ledger.views.report_model import adds_up_words, model_section, why_part, with_room_for
 from ledger.views.report_next import next_section
 from ledger.views.report_parts import Code, Facts, Grid, Page, Part, Prose, Section, half_of, name_of
 from ledger.views.report_winters import winters_section
 from ledger.views.row import Row, bare_words, is_placeholder, style_of
 from ledger.views.rows import blocks
 from ledger.views.rows_money import break_even_rows
-from ledger.views.rungs import BELOW_NOTHING, ON_A_LIFT, WHY_ONLY_THE_LAST
+from ledger.views.rungs import BELOW_NOTHING, ON_A_LIFT
 from ledger.views.text import sentence
 
 MOST_ITEMS, MOST_LOGS, MOST_BREAK_EVENS, MOST_LOANS, MOST_STEPS = 12, 3, 7, 2, 2
@@ -40,10 +41,10 @@ WHY_RATES_DIFFER = (
 def page_of_evidence(a: Appraisal) -> Page:
     """The whole of page 2."""
     sections = (
-        _rungs(a), _capital(a), _worth(a), budget_section(a), _break_even(a), winters_section(a), assumed_section(a),
-        _from_today(a), recovered_section(a), next_section(a), _origin(a),
+        _rungs(a), _capital(a), _worth(a), budget_section(a), _break_even(a),
+        winters_section(a), assumed_section(a), _from_today(a), recovered_section(a), next_section(a), _origin(a),
     )  # fmt: skip
-    found = tuple(one for one in sections if one is not None)
+    found = with_room_for(model_section(a), [one for one in sections if one is not None])
     return Page("The evidence", (), found, CAUTION, in_first_column=half_of(found))
 
 
@@ -53,7 +54,7 @@ def _rungs(a: Appraisal) -> Section:
     if drawn is None:
         return Section(heading, (Prose("Nothing is logged, so the saving is only expected."),))
     heat = a.seasons[-1].heat
-    parts: list[Part] = [drawn, Prose(WHY_ONLY_THE_LAST)]
+    parts: list[Part] = [drawn, why_part(a)]
     if heat.bare.used == "lift":
         parts.append(Prose(f"{ON_A_LIFT.split(':')[0].split(',')[0]}: it is a span, and no part of it is likelier."))
     elif heat.rungs.credited_kwh < 0:
@@ -64,6 +65,8 @@ def _rungs(a: Appraisal) -> Section:
             f"Below its hold temperature for {heat.hours_below_hold:,} hours: part of this is heat that nobody would "
             f"have bought; bought was {bought}."
         ))  # fmt: skip
+    if words := adds_up_words(a):
+        parts.append(Prose(words))
     return Section(heading, tuple(parts))
 
 

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from ledger.appraisal import SeasonAnswer
 from ledger.heat.results import Rungs
+from ledger.model.house import Hold
 from ledger.views.figures import Measure, Style, show_figure, show_span
+from ledger.views.phrases import inner
 from ledger.views.screen import Screen
 from ledger.views.text import cell_width, pad_left, pad_right
+from ledger.views.why_less import HEADING as WHY_SO_LITTLE
+from ledger.views.why_less import why_rows
 
 RUNG_WORDS = (
     ("gross_kwh", "all the warmth inside"),
@@ -16,38 +20,26 @@ RUNG_WORDS = (
     ("credited_kwh", "not bought: this is money"),
 )
 
-WHY_ONLY_THE_LAST = (
-    "Only the last is money. By day the sun heats any glazed house, and nobody pays for warmth above the hold "
-    "temperature. In the dark the floor of a house with nothing built gives back some of the day's sun as well. What "
-    "the build added to that, less the backup heat that was bought, is the heat that nobody had to buy."
-)
-
 BELOW_NOTHING = (
     "The last figure is below 0: at this hold temperature the build took more heat out of the house than it gave back "
     "when it counted."
 )
 
-BY_THE_MODEL = (
-    "Here the last bar is the fitted house model's answer: what a heater would have had to give in the bare house, "
-    "less what it would have had to give in this one."
-)
-
 ON_A_LIFT = (
-    "The last two bars stand where the assumed lift is likeliest, and are placeholders: from its one end to the other "
+    "The last figures stand where the assumed lift is likeliest, and are placeholders: from its one end to the other "
     "the last is"
 )
 
 
-def rung_lines(season: SeasonAnswer, *, style: Style, screen: Screen) -> list[str]:
-    """Five bars on one scale, with their figures, and the words that explain them."""
+def rung_lines(season: SeasonAnswer, *, hold: Hold, style: Style, screen: Screen) -> list[str]:
+    """Five bars on one scale, with their figures, and six lines from the first to the last."""
     rungs = season.heat.rungs
     lines = screen.prose(f"From warmth to money, hours logged in season {season.heat.season}, in kWh:", indent=2)
     lines += _bars(rungs, style=style, screen=screen)
-    lines += screen.prose(WHY_ONLY_THE_LAST, indent=2)
+    lines += screen.prose(f"{WHY_SO_LITTLE}:", indent=2)
+    lines += [f"  {line}" for line in inner(screen).figures(why_rows(season.heat, hold, style))]
     if rungs.credited_kwh < 0:
         lines += screen.prose(BELOW_NOTHING, indent=2)
-    if season.heat.bare.used == "model":
-        lines += screen.prose(BY_THE_MODEL, indent=2)
     if season.heat.bare.used == "lift":
         span = show_span(season.heat.avoided_range_kwh.p10, season.heat.avoided_range_kwh.p90, Measure.HEAT, style)
         lines += screen.prose(f"{ON_A_LIFT} {span}.", indent=2)

@@ -16,6 +16,7 @@ from ledger.views.live_facts import Facts, facts_of
 from ledger.views.live_heat import heat_sheet
 from ledger.views.live_inputs import inputs_sheet
 from ledger.views.live_loan import loan_sheet
+from ledger.views.live_model import heat_pairs, model_sheet
 from ledger.views.live_nights import nights_sheet
 from ledger.views.live_prices import price_sheet
 from ledger.views.live_recovered import recovered_sheet
@@ -27,8 +28,8 @@ from ledger.views.sheet import Paper, book_bytes
 from ledger.views.sheet_papers import holes_sheet, seasons_sheet, sources_sheet
 
 ORDER = ("answer", "inputs", "capital", "replacements", "nights", "years", "ways to heat", "loan",
-         "what if I am wrong", "holes", "where from", "adds up", "seasons", "recovered", "worth", "builds",
-         "heat bought", "prices", "steps")  # fmt: skip
+         "what if I am wrong", "holes", "where from", "adds up", "house model", "seasons", "recovered", "worth",
+         "builds", "heat bought", "prices", "steps")  # fmt: skip
 """The sheets by a person's questions; the workings, which few will open, stand last."""
 
 
@@ -58,6 +59,8 @@ def workbook_bytes(appraisal: Appraisal) -> bytes:
     holes_sheet(live)
     sources_sheet(live)
     fill_answer(live, answer, figures, rows, checks)
+    heat_pairs(live)
+    model_sheet(live)
     draw_charts(live, years, plans, nights)
     book._sheets.sort(key=lambda page: ORDER.index(page.title))
     return book_bytes(book)

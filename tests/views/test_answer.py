@@ -203,10 +203,10 @@ def test_by_lift_the_nights_to_leave_the_fan_off_are_named() -> None:
     assert "off from the morning of the first day: 2026-11-03 to 2026-11-06." in text
 
 
-def test_when_the_model_answers_the_last_bar_is_said_to_be_the_models() -> None:
+def test_when_the_model_answers_the_last_step_is_said_to_be_the_models() -> None:
     whole = example()
     season = whole.seasons[0]
     heat = replace(season.heat, bare=replace(season.heat.bare, used="model"))
     shown = replace(whole, seasons=(replace(season, heat=heat),))
     text = " ".join(line.strip() for line in answer_lines(shown, screen=Screen(80)))
-    assert "the last bar is the fitted house model's answer" in text
+    assert "by the fitted model, which counts days as well and the floor that a heater warms" in text
