@@ -10,6 +10,7 @@ from ledger.heat.forecast import Forecast
 from ledger.heat.results import Band
 from ledger.heat.season_nights import SeasonNights
 from ledger.money.season_track import Difference, LineSum, Pace, SeasonTrack
+from ledger.money.season_worth import SeasonWorth
 from ledger.views.json_view import appraisal_document
 from ledger.views.lists import season_lines
 from ledger.views.screen import Screen
@@ -55,6 +56,22 @@ def test_nights_costs_differences_forecast_lift_and_pace_are_told() -> None:
         "At the pace of the one season so far (285 EUR a season), in their own weather, it is paid in 12.5 years",
     ):
         assert words in said, (words, said)
+
+
+def test_the_worth_in_the_typical_year_stands_apart_from_the_cash_of_the_season() -> None:
+    said = _told(example(), track=TRACK, worth=SeasonWorth("2025-26", 2100.0, 250.0, None, -400.0))
+    cash, worth = (said.index(words) for words in ("cash, each in its own weather", "a typical year, at prices of"))
+    assert cash < said.index("285") < worth
+    assert re.search(r"2025-26 2,100 250 never -400", said[worth:])
+    assert "Known after" not in _told(example_by_lift(), worth=SeasonWorth("2025-26", 2100.0, 250.0, 8.4, 10.0))
+
+
+def test_degree_hours_and_the_unit_of_a_source_are_told() -> None:
+    """The electric heater of the example sells kilowatt-hours."""
+    bought = replace(TRACK, lines=(LineSum("electric heater", "frost guard", 1, 3.2, None, 20.0, 0.0),))
+    said = _told(example(), track=bought, nights=NIGHTS)
+    assert "Degree-hours below hold outdoors, in the hours that count 12,000 K·h" in said
+    assert "frost guard (electric heater): 20 kWh 3.20 EUR" in said
 
 
 def test_what_is_paid_and_what_never_will_be_is_said() -> None:
