@@ -63,6 +63,7 @@ from ledger.plans.compare import compare
 from ledger.plans.dearer import dearer_doubts
 from ledger.plans.results import Plan
 from ledger.plans.ties import Judged
+from ledger.plans.work_free import with_work_free
 from ledger.series.record import HourlyRecord, LogFigures
 
 
@@ -289,6 +290,7 @@ def _plans(
     coldest = None if record is None else record.figures.channels["outdoor"].min_c
     judged = Judged(heat, known[0], coldest, known[1])
     compared = compare(ledger, heat, fan_kwh=judged.fan_kwh, coldest_logged_c=coldest, shares=judged.shares)
+    compared = with_work_free(compared, ledger, judged)
     around = around_plans(ledger, work.seasons, compared, judged=judged)
     return compared.plans, around, compared.notices
 

@@ -45,10 +45,10 @@ class AroundPlans:
     power: OwnPower | None = None
     power_cut: PowerCut | None = None
     stress: Stress | None = None
-    worst_winter: Stress | None = None
-    cheaper: tuple[CheaperBuild, ...] = ()
     design_temperature_c: float | None = None
     bare_lift_k: float | None = None
+    worst_winter: Stress | None = None
+    cheaper: tuple[CheaperBuild, ...] = ()
     house: FittedHouse | None = None
     notices: tuple[Notice, ...] = ()
 

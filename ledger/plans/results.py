@@ -15,6 +15,7 @@ class Plan:
     `fuel_units` are of `source`, `second_fuel_units` of `second`, which gives the heat above the output of `source`;
     `fuel_cost` is that of both. `nights_short` and `frost_hours` [h] belong to the plans without a source.
     `money_before_work`: the hours of work are unknown though work has a price, so all money is before it.
+    `…_without_work`: had an hour of own work cost nothing.
     """
 
     name: str
@@ -42,6 +43,8 @@ class Plan:
     nights_short: int | None = None
     frost_hours: int | None = None
     money_before_work: bool = False
+    first_year_cost_without_work: float | None = None
+    life_cycle_cost_without_work: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

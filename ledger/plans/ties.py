@@ -128,7 +128,7 @@ def _difference(ledger: Ledger, judged: Judged, one: str, other: str) -> float |
     """Life-cycle cost of one plan less that of the other. None: one is unknown, or is before its work."""
     plans = compare(
         ledger,
-        _without_nights(judged.heat),
+        without_nights(judged.heat),
         fan_kwh=judged.fan_kwh,
         coldest_logged_c=judged.coldest_logged_c,
         shares=judged.shares,
@@ -137,7 +137,7 @@ def _difference(ledger: Ledger, judged: Judged, one: str, other: str) -> float |
     return None if first is None or second is None else first - second
 
 
-def _without_nights(heat: TypicalHeat) -> TypicalHeat:
+def without_nights(heat: TypicalHeat) -> TypicalHeat:
     """Hours that do not say when they are: no night is counted, since nights move no cost and take the longest."""
     return replace(heat, profile=heat.profile.reset_index(drop=True))
 

@@ -89,6 +89,20 @@ def power_cut_lines(a: Appraisal, screen: Screen) -> list[str]:
     return lines + screen.prose(text, indent=2)
 
 
+def cut_glance(a: Appraisal) -> str | None:
+    """What a power cut does, in one sentence: which heaters go on, how long the house lasts without one."""
+    cut = a.around.power_cut
+    if cut is None:
+        return None
+    going = [_plan(a, one.name).source for one in cut.plans if one.heater_goes_on]
+    heaters = ", ".join(dict.fromkeys(name for name in going if name is not None))
+    on = f"{heaters} go on" if "," in heaters else f"{heaters} goes on" if heaters else "no heater is known to go on"
+    text = f"In a power cut {on}; with nothing on the build stays above freezing for {_hours(cut.hours_above_freezing)}"
+    if cut.bare_hours_above_freezing is not None:
+        text += f", nothing built for {_hours(cut.bare_hours_above_freezing)}"
+    return f"{text}."
+
+
 def _left_words(a: Appraisal, cut: CutPlan) -> str:
     """What a house does with nothing on: the same words for plans that leave it the same."""
     style, plan = style_of(a), _plan(a, cut.name)

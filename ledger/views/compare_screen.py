@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from ledger.appraisal import Appraisal
 from ledger.plans.results import Plan
 from ledger.views.answer import HEATER_CAUTION
-from ledger.views.around import no_heater_lines, power_cut_lines, power_lines, tie_lines
+from ledger.views.around import cut_glance, no_heater_lines, power_cut_lines, power_lines, tie_lines
 from ledger.views.cheaper import cheaper_lines, measure_lines, sure_lines
 from ledger.views.closing import warning_lines
 from ledger.views.figures import Measure, Style, show_figure
@@ -36,9 +36,9 @@ _COST_COLUMNS = (
     Column("name", "Way to heat", Measure.WORDS),
     Column("capital", "To put in", Measure.MONEY),
     Column("first_year_cost", "First year", Measure.MONEY),
-    Column("first_year_work_free", "if stoking is free", Measure.MONEY),
     Column("annual_cost", "Level cost a year", Measure.MONEY),
     Column("life_cycle_cost", "All years", Measure.MONEY),
+    Column("life_cycle_cost_without_work", "All years, work free", Measure.MONEY),
 )
 _COPING_COLUMNS = (
     Column("name", "Way to heat", Measure.WORDS),
@@ -90,6 +90,8 @@ def _glance(a: Appraisal, screen: Screen) -> list[str]:
         else:
             lines += screen.bullet(f"{words}: none of those that cope.")
     lines += screen.bullet(_evening_words(a, style))
+    cut = cut_glance(a)
+    lines += [] if cut is None else screen.bullet(cut)
     if is_placeholder(a):
         lines += screen.prose(PLACEHOLDER, indent=2)
     elif a.typical_heat is not None and a.typical_heat.basis == "expected":
@@ -122,14 +124,14 @@ def _evening_part(plan: Plan, style: Style) -> str:
     hours = show_figure(plan.labour_hours, Measure.HOURS, style)
     work = f"{hours} of work a year" if plan.labour_hours is not None else "work not known"
     if plan.nights_to_tend is None:
-        return f"{work}, nights not known"
+        return f"{work}, nights not known: burn_hours is not typed"
     return f"{work}, {plan.nights_to_tend} nights to get up"
 
 
 def _cost(a: Appraisal, screen: Screen) -> list[str]:
     years, rate = a.source.terms.study_years, a.source.labour_rate_per_h
     rows = [
-        (p.rank, p.name, p.capital, p.first_year_cost, _work_free(p), p.annual_cost, p.life_cycle_cost)
+        (p.rank, p.name, p.capital, p.first_year_cost, p.annual_cost, p.life_cycle_cost, p.life_cycle_cost_without_work)
         for p in _in_order(a)
     ]
     lines = screen.heading("What does each way to heat cost?")
@@ -142,13 +144,6 @@ def _cost(a: Appraisal, screen: Screen) -> list[str]:
     text = f"All years: life-cycle cost over {years} years, in today's money. Own work {work}."
     no_rank = "Ways that cannot hold it, or leave some heat missing, have no rank."
     return lines + screen.prose(f"{text} {no_rank}", indent=2)
-
-
-def _work_free(plan: Plan) -> float | None:
-    """First year with the work on fuel at no price."""
-    if plan.first_year_cost is None or plan.labour_cost is None:
-        return plan.first_year_cost
-    return plan.first_year_cost - plan.labour_cost
 
 
 def _fuel(a: Appraisal, screen: Screen) -> list[str]:

@@ -15,7 +15,11 @@ from ledger.views.screen import Screen
 from ledger.views.tables import Column, Table
 from ledger.views.text import sentence
 
-NOTHING = "There is no hard winter to look at: no season is logged in which the house's need can be reckoned."
+NOTHING = (
+    "There is no hard winter to look at yet: only a logged winter shows what the build still gives in the cold, and "
+    "no season is logged in which the house's need can be reckoned. What the coldest night asks of a heater, compare "
+    "says."
+)
 
 MODEL_HOW = (
     "The house as the model found it in the log is run through this winter, bare and built, free and held at the hold "
@@ -38,7 +42,7 @@ def stress_lines(appraisal: Appraisal, *, screen: Screen, record: str | None = N
     title = [screen.strong(line) for line in screen.prose(appraisal.identity.title)]
     hard = appraisal.around.stress
     if hard is None:
-        return title + screen.prose(NOTHING)
+        return [*title, "", *screen.prose(NOTHING)]
     return [
         *title,
         *_worst(appraisal, screen, record),

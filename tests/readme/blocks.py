@@ -76,6 +76,16 @@ def lives() -> str:
     return table(("kind of item", "known by", "life", "source"), rows)
 
 
+def measures() -> str:
+    """What is taken of the builds that are tried without being typed."""
+    rows = [
+        ("second layer, more resistance", sources.SECOND_LAYER_RESISTANCE),
+        ("night screen, more resistance in the dark", sources.NIGHT_SCREEN_RESISTANCE),
+        ("sealing, down to", sources.SEALED_AIR_CHANGES),
+    ]
+    return table(("build", "taken", "source"), [(name, row.words(), row.source) for name, row in rows])
+
+
 def half_widths() -> str:
     """The range that a plain value takes by how it is known."""
     rows = [(str(k), f"± {w * 100:.0f} %") for k, w in sources.HALF_WIDTHS.items()]
@@ -152,6 +162,7 @@ BLOCKS: Mapping[str, Callable[[], str]] = {
     "covers": covers,
     "fuels": fuels,
     "lives": lives,
+    "measures": measures,
     "half-widths": half_widths,
     "thresholds": thresholds,
     "doubts": doubts,

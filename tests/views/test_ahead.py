@@ -19,7 +19,7 @@ from ledger.model.values import MoneyRange
 from ledger.money.benefits import BenefitLine
 from ledger.money.results import Percentiles
 from ledger.plans.around import AroundPlans, OwnPower
-from ledger.plans.results import PowerCut, Stress, StressSource
+from ledger.plans.results import CutPlan, PowerCut, Stress, StressSource
 from ledger.plans.ties import Tie
 from ledger.views.ahead import beats_lines, benefit_lines, next_lines
 from ledger.views.answer import answer_lines
@@ -57,6 +57,10 @@ def full(whole: Appraisal) -> Appraisal:
     )
     hard = Stress("2025-26", 5.0, 4000.0, 2500.0, 1500.0, 40, 12, 30, 20.0, 4.4, 7.2, 8,
                   (StressSource(source, 1500.0, 240.0, 0.0, 10.0, 3.0, False),), (), 90)  # fmt: skip
+    cut = (
+        CutPlan("electric heater alone", False, False, None, None, None),
+        CutPlan("build + electric heater", False, True, 6.0, 4.05, 9.2),
+    )
     return replace(
         whole,
         source=replace(whole.source, benefits=(Benefit("winter greens", MoneyRange.sure("420")),)),
@@ -64,7 +68,7 @@ def full(whole: Appraisal) -> Appraisal:
         around=AroundPlans(
             (Tie("electric heater alone", "build + electric heater", source, 11.0, 0.3),),
             OwnPower(6.912, 0.372, 0.16),
-            PowerCut(0.1, 6.0, 4.05, 9.2, None),
+            PowerCut(0.1, 6.0, 4.05, 9.2, None, plans=cut),
             hard,
             -16.0,
         ),
@@ -162,9 +166,10 @@ def test_a_tie_without_a_wage_says_which_way_round() -> None:
 def test_a_power_cut_names_its_hours_and_own_power_its_price() -> None:
     whole = full(example())
     text = said(power_cut_lines(whole, Screen(80)))
-    assert (
-        "from 6.0 °C in the evening, with nothing on: above 4.0 °C for 4.0 hours, above freezing for 9.2 hours" in text
-    )
+    assert "The power fails on a night of -16.0 °C" in text
+    assert "the build, from 6.0 °C at nightfall: above 4.0 °C for 4.0 hours, above freezing for 9.2 hours." in text
+    assert "nothing built: not known, the log holds no such house." in text
+    assert "stop: electric heater." in text
     text = said(power_lines(whole, Screen(80)))
     assert "A full battery gives 6.9 kWh at the socket." in text
     assert "for 7.2 hours of the worst night, and through 8 of 90 nights." in text
@@ -181,7 +186,7 @@ def test_without_power_or_a_night_to_tell_nothing_is_said() -> None:
 def test_the_screen_of_stress_adds_up_in_its_own_words() -> None:
     text = said(stress_lines(full(example()), screen=Screen(80)))
     assert "The winter 2025-26, 5.0 K colder" in text
-    assert "40 of 90 nights would fall below hold, 12 of them in one run; 30 hours of frost indoors." in text
+    assert "at least 40 of 90 nights would fall below hold, 12 of them in one run; 30 hours of frost indoors." in text
     assert "As it was, 650 kWh had to be bought." in text
     assert "at most 20 kWh in a night" in text
 
