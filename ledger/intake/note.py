@@ -7,6 +7,7 @@ import errno
 import os
 import re
 import stat
+import time
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -26,8 +27,8 @@ BACKUP = ".before"
 """Behind the ledger's name: the file as it was before the last line was noted."""
 WAIT_S = 60.0
 POLL_S = 0.005
-"""So often a waiting note looks whether the lock is free: seldom enough to cost nothing, often enough that one program
-noting line after line, which takes the lock again at once, does not keep another out for a minute."""
+"""So often a waiting note looks whether the lock is free; for twice as long a note that is done leaves it to others, so
+that one program noting line after line does not keep another out for a minute."""
 
 Write = Callable[[Path, bytes], None]
 _LEFT_OVER = r"\.{name}(?:{backup})?\.[0-9a-f]{{8}}\.part"
@@ -124,6 +125,7 @@ def locked(path: Path) -> Iterator[Path]:
         yield real
     finally:
         lock.release()
+        time.sleep(2 * POLL_S)
 
 
 def _real(path: Path) -> Path:
