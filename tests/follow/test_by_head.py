@@ -63,7 +63,8 @@ def test_two_short_winters_are_followed_in_the_head() -> None:
     The typical year is the mean of the two, 84 kWh at the price of the base date, 1; its fan runs the whole December,
     1 kWh a day for 31 days, as the method makes months whole: 84 less 3.10 is 80.90 left over, after the first winter
     96 less 3.10 (the belt is no expected upkeep, and two winters are not yet three). Before the second winter 96 kWh
-    were expected, 72 came. Each kilowatt-hour of the fan stood for 9.6 and 7.2 of heat; degree-hours 10 · 240 = 2400 in both.
+    were expected, 72 came. Each kilowatt-hour of the fan stood for 9.6 and 7.2 of heat; degree-hours 10 · 240 = 2400 in
+    both.
     """
     ledger, record = _ledger(), _record()
     prepared = prepare(record, ledger)
