@@ -26,7 +26,7 @@ YEARS_NOTE = (
     "if I am wrong"
 )
 ROOMY_LOAN_YEARS = 15
-_WIDE = {1: 50, 2: 13, 3: 17, 4: 11, 5: 46, 6: 11, 7: 11, 8: 18}
+_WIDE = {1: 58, 2: 13, 3: 17, 4: 11, 5: 46, 6: 11, 7: 11, 8: 18}
 _LIVE_PATHS = re.compile(
     r"^(build\[\d+\]\.item\[\d+\]\.(amount|share|life_years|hours|residual)"
     r"|source\[\d+\]\.(price|price_growth|heat_per_unit|efficiency|hours_per_unit|capital|life_years|upkeep_per_year)"

@@ -12,7 +12,7 @@ from ledger.views.report import paper
 from ledger.views.report_parts import Paper
 
 PAGES = 2
-_SIZES = ((9.6, 1.0), (9.0, 0.94), (8.5, 0.86), (8.0, 0.78), (7.4, 0.7), (6.6, 0.6), (5.8, 0.5))
+_SIZES = ((10.4, 1.0), (9.6, 1.0), (9.0, 0.94), (8.5, 0.86), (8.0, 0.78), (7.4, 0.7), (6.6, 0.6), (5.8, 0.5))
 """Letter [pt] and width of drawings [-], most comfortable first; the first at which two pages do stands."""
 _LAST_WITH_OWN_FONTS = 0x052F
 _OTHER_WITH_OWN_FONTS = ((0x1E00, 0x1EFF), (0x2000, 0x22FF))

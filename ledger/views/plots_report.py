@@ -32,10 +32,8 @@ def running_sum(a: Appraisal) -> Picture | None:
         drawing.line([(62, y - 4), (90, y - 4)], colour=ACCENT, width=2.0, dash=dash)
         drawing.text((95, y), words)
     title = "Running sum of money"
-    ends_words = f"{_money(sums[0], a)} in year 0 to {_money(sums[-1], a)} in year {flow[-1].year}"
-    said = (
-        f"The sum of money paid and saved runs from {ends_words}; in today's money it ends at {_money(today[-1], a)}."
-    )
+    first, last, now = (_money(value, a) for value in (sums[0], sums[-1], today[-1]))
+    said = f"From {first} in year 0 to {last} in year {flow[-1].year}; in today's money to {now}."
     drawing.say(title, said)
     return Picture("running-sum", title, said, drawing.svg())
 
@@ -79,7 +77,7 @@ def yearly_saving(a: Appraisal, *, most: int) -> Picture | None:
         if not only_span:
             drawing.diamond((across.at(one.likely), y + 14 + _BAR / 2))
     title = f"Left over each year, {style_of(a).currency}"
-    words = "The ranges of the table above as bars" + ("." if only_span else ", a mark at each likely value.")
+    words = "Bars of the ranges in the table above" + ("." if only_span else ", marks at the likely values.")
     drawing.say(title, words)
     return Picture("yearly-saving", title, words, drawing.svg())
 

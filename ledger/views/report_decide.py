@@ -88,8 +88,9 @@ def _headline(row: Row, a: Appraisal) -> tuple[str, str, str]:
 
 def _cost(a: Appraisal) -> Section:
     c, terms, style = a.capital, a.source.terms, style_of(a)
+    paid = all(item.status == "paid" for item in c.items)
     rows = [
-        ("Spent in all, planned items too", float(c.gross)),
+        ("Spent in all" if paid else "Spent in all, planned items too", float(c.gross)),
         ("Only for the heat, own work priced", c.share_for_heat),
     ]
     given = float(sum(grant.amount.likely for grant in terms.grants))
@@ -120,7 +121,7 @@ def _saving(a: Appraisal) -> Section:
         ]
         rows.append((name_of(one.source), *(figures if not only_span else (figures[0], figures[2]))))
     head = ("Against heat from", "low", "high") if only_span else ("Against heat from", "low", "likely", "high")
-    note = "After running and upkeep." if only_span else f"After running and upkeep; low to high {range_words(a)}."
+    note = "After running and upkeep." if only_span else "After running and upkeep; low to high as above."
     rest = len(a.saving_ranges) - len(shown)
     if rest > 0:
         note += f" {rest} more heaters: see the workbook."
@@ -134,7 +135,7 @@ def _risks(a: Appraisal) -> Section:
     if not a.drivers:
         return Section(heading, (Prose("Not known: no gain could be reckoned."),))
     lines = [_risk(driver, a) for driver in a.drivers[:MOST_RISKS]]
-    parts: list[Part] = [Prose("Gain if one alone is at either end:"), Bullets(tuple(lines))]
+    parts: list[Part] = [Prose("Gain, each alone at either end:"), Bullets(tuple(lines))]
     if not is_placeholder(a) and a.verdict != "pays":
         parts.append(Prose(_what_would_have_to_be(a)))
     return Section(heading, tuple(parts))

@@ -14,7 +14,7 @@ from ledger.views.report_winters import hard_winter, mild_winter, shift_words
 from ledger.views.row import is_placeholder, style_of
 
 MOST_LOANS = 2
-CAPTION = "Cover: cash saved by this build alone, own work not counted, over the payments"
+CAPTION = "Cover: cash saved by this build alone, own work apart, over payments"
 
 
 def loans_section(a: Appraisal) -> Section:

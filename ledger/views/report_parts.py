@@ -14,7 +14,7 @@ NAME_CELLS, LINE_CELLS = 44, 150
 _LINE_WIDE, _LINES_OF_A_PICTURE = 34.0, 14
 _PAGE_WITH_LEAD, _PAGE_OF_COLUMNS = 86.0, 136.0
 """Lines that a printed page takes as it stands (tried in a browser)."""
-_TAKES = ((1.0, ""), (1.13, "fit-87"), (1.24, "fit-80"), (1.4, "fit-72"))
+_TAKES = ((1.0, ""), (1.18, "fit-87"), (1.33, "fit-80"), (1.52, "fit-72"))
 """How many times as many lines a page takes, printed so small, in hundredths of its size."""
 _SMALLEST = "fit-58"
 

@@ -22,7 +22,7 @@ from ledger.views.text import cell_width, clean, fit_cells, wrap
 
 MOST_SIGNS = 32_000
 NARROWEST, WIDEST = 7, 46
-LINE_POINTS = 14.5
+LINE_POINTS, HIGHEST_POINTS = 14.5, 409.0
 _RUNS_ON, _FIGURE = 30, 11
 _A4, _LETTER = 9, 1
 _LOOKS_LIKE_FORMULA = ("=", "+", "-", "@")
@@ -131,7 +131,8 @@ class Sheet:
 def paragraph(sheet: Sheet, text: str, *, across: int = 8, letters_wide: int = 105) -> None:
     """A merged line, high enough for its text at the width of the columns below it."""
     sheet.words(text, across=across)
-    sheet.page.row_dimensions[sheet.at - 1].height = LINE_POINTS * max(1, -(-len(text) // letters_wide))
+    lines = max(1, -(-len(text) // letters_wide))
+    sheet.page.row_dimensions[sheet.at - 1].height = min(HIGHEST_POINTS, LINE_POINTS * lines)
 
 
 def letters(*, bold: bool = False, size: int = 11) -> Font:
@@ -239,7 +240,7 @@ def _set_heights(sheet: Sheet, merged: set[tuple[int, int]]) -> None:
                 room -= int(bool(cell.font.bold)) + int(cell.alignment.indent)
                 lines = max(lines, len(wrap(cell.value, max(4, room))))
         if lines > 1:
-            sheet.page.row_dimensions[row[0].row].height = LINE_POINTS * lines
+            sheet.page.row_dimensions[row[0].row].height = min(HIGHEST_POINTS, LINE_POINTS * lines)
 
 
 def _wide(cell: SheetCell) -> int:
