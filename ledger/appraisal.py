@@ -59,11 +59,10 @@ from ledger.money.season_track import SeasonTrack, season_tracks
 from ledger.money.season_worth import SeasonWorth, season_worths
 from ledger.money.year import build_years, shares_of, year_money
 from ledger.plans.around import AroundPlans, Outdoors, around_plans, look_outdoors
-from ledger.plans.compare import compare
 from ledger.plans.dearer import dearer_doubts
 from ledger.plans.results import Plan
 from ledger.plans.ties import Judged
-from ledger.plans.work_free import with_work_free
+from ledger.plans.work_free import compare_both
 from ledger.series.record import HourlyRecord, LogFigures
 
 
@@ -289,8 +288,7 @@ def _plans(
         return (), AroundPlans(), ()
     coldest = None if record is None else record.figures.channels["outdoor"].min_c
     judged = Judged(heat, known[0], coldest, known[1])
-    compared = compare(ledger, heat, fan_kwh=judged.fan_kwh, coldest_logged_c=coldest, shares=judged.shares)
-    compared = with_work_free(compared, ledger, judged)
+    compared = compare_both(ledger, judged)
     around = around_plans(ledger, work.seasons, compared, judged=judged)
     return compared.plans, around, compared.notices
 

@@ -10,6 +10,27 @@ from ledger.plans.results import Comparison
 from ledger.plans.ties import Judged, without_nights
 
 
+def compare_both(ledger: Ledger, judged: Judged) -> Comparison:
+    """Draw up every plan as `compare` does, at the stated rate, with its cost at none beside it.
+
+    Parameters
+    ----------
+    ledger, judged : as for `compare`.
+
+    Returns
+    -------
+    Comparison
+    """
+    stated = compare(
+        ledger,
+        judged.heat,
+        fan_kwh=judged.fan_kwh,
+        coldest_logged_c=judged.coldest_logged_c,
+        shares=judged.shares,
+    )
+    return with_work_free(stated, ledger, judged)
+
+
 def with_work_free(compared: Comparison, ledger: Ledger, judged: Judged) -> Comparison:
     """Set each plan's first-year and life-cycle cost beside what they are when an hour of own work costs nothing.
 
