@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from ledger.intake import log_files
+from tests.fuzz import ledgers
 from tests.fuzz.logs import case, session
 
 SEED, CASES = 20, 60
@@ -33,3 +34,21 @@ def test_a_reader_that_breaks_is_found(monkeypatch: pytest.MonkeyPatch, tmp_path
     assert tally.faults
     assert "IndexError" in tally.faults[0]
     assert any(path.name == "ledger.toml" for path in tmp_path.rglob("*"))
+
+
+def test_changed_ledgers_and_damaged_logs_are_answered_in_words() -> None:
+    tally = ledgers.session(seed=SEED, numbers=range(120), seconds=240.0)
+    assert not tally.faults, tally.faults
+    assert tally.cases == 120
+    assert tally.exits["check 0"]
+    assert tally.exits["check 2"]
+
+
+def test_a_command_that_breaks_on_a_changed_ledger_is_found(monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken(*_: object, **__: object) -> None:
+        raise ZeroDivisionError("division by zero")
+
+    monkeypatch.setattr("ledger.intake.gather.read_ledger", broken)
+    tally = ledgers.session(seed=SEED, numbers=range(3), seconds=60.0)
+    assert len(tally.faults) == 3
+    assert "ZeroDivisionError" in tally.faults[0]

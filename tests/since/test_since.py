@@ -12,60 +12,7 @@ from ledger.errors import LedgerError
 from ledger.intake.since import changed_entries, changed_files, put_back, read_earlier
 from ledger.model.changes import Change, FileChange
 from tests.fuzz.runs import run
-
-LEDGER = """
-[ledger]
-currency = "EUR"
-[site]
-latitude = 46
-longitude = 11
-elevation = "1200 m"
-timezone = "Europe/Rome"
-[house]
-form = "gable"
-length = "12 m"
-width = "5 m"
-side_height = "2 m"
-ridge_height = "3.4 m"
-cover = "single glass"
-unheated_lift = "3 K"
-[hold]
-temperature = "4 degC"
-[money]
-base_date = 2025-09-01
-study_years = 20
-discount_rate = 0.05
-inflation = 0.02
-[[build]]
-name = "air tubes"
-life_years = 30
-[[build.item]]
-date = 2025-06-11
-what = "digging"
-amount = 1000
-[[build.before]]
-air_changes = 2
-[[source]]
-name = "electric heater"
-kind = "electric resistance"
-price = 0.2
-backup = true
-[[log]]
-file = "log.csv"
-indoor = { column = "In", unit = "degC" }
-outdoor = { column = "Out", unit = "degC" }
-"""
-
-
-def farm(folder: Path, ledger: str = LEDGER, *, indoor: float = 6.0) -> Path:
-    """Forty days of even cold."""
-    rows = [
-        f"2026-01-{1 + hour // 24:02d} {hour % 24:02d}:00,{indoor + (hour % 24) / 12:.1f},{-5 + (hour % 24) / 10:.1f}"
-        for hour in range(31 * 24)
-    ]
-    (folder / "log.csv").write_text("\n".join(["Time,In,Out", *rows]) + "\n", encoding="utf-8")
-    (folder / "ledger.toml").write_text(ledger, encoding="utf-8")
-    return folder / "ledger.toml"
+from tests.since.farm import LEDGER, farm
 
 
 @pytest.fixture(scope="module")

@@ -1,0 +1,153 @@
+"""Ledgers too large, too deep, torn; and a machine without room, rights, a home, a wide screen or a language."""
+
+from __future__ import annotations
+
+import errno
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from ledger.views.text import cell_width
+from tests.fuzz.runs import run
+from tests.since.farm import LEDGER, farm
+
+POSIX = pytest.mark.skipif(os.name != "posix", reason="signals and rights of another kind")
+PROGRAM = [sys.executable, "-m", "ledger"]
+
+
+def test_a_ledger_of_a_hundred_thousand_lines_is_read_in_reasonable_time(tmp_path: Path) -> None:
+    """Twenty-five thousand lines of the season book, four lines of text each."""
+    days = [f"{2006 + i // 1300}-{1 + i // 110 % 12:02d}-{1 + i % 28:02d}" for i in range(25_000)]
+    lines = [f'[[running]]\ndate = {day}\nfor = "air tubes"\nenergy = "1 kWh"' for day in days]
+    path = farm(tmp_path, LEDGER + "\n".join(lines) + "\n")
+    assert path.read_text(encoding="utf-8").count("\n") > 100_000
+    done = run(["check", str(path), "--quiet"])
+    assert not done.fault
+    assert done.code == 0
+    assert done.cpu_s < 60
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        pytest.param("x = " + "[" * 100_000, id="brackets"),
+        pytest.param("x = " + "{ a = " * 50_000, id="braces"),
+        pytest.param("[" + "a." * 100_000 + "b]\n", id="dotted header"),
+        pytest.param('x = "' + "y" * 5_000_000, id="a text without end"),
+        pytest.param("x = 1" + "0" * 100_000, id="digits"),
+        pytest.param("[[a]]\n" * 20_000, id="rows of nothing"),
+        pytest.param("\ufeff\ufeff" + LEDGER, id="two marks"),
+        pytest.param(LEDGER.replace("\n", "\x0b"), id="other line ends"),
+        pytest.param("\x7f" + LEDGER, id="a control sign"),
+    ],
+)
+def test_a_ledger_beyond_sense_is_refused_in_words_and_soon(tmp_path: Path, text: str) -> None:
+    done = run(["check", str(farm(tmp_path, text))])
+    assert not done.fault, done.fault
+    assert done.code == 2
+    assert len(done.err) < 20_000
+    assert done.cpu_s < 20
+
+
+@pytest.mark.parametrize("line", range(1, LEDGER.count("\n"), 3))
+def test_a_ledger_torn_off_at_any_line_ends_in_words(tmp_path: Path, line: int) -> None:
+    text = "\n".join(LEDGER.split("\n")[:line])
+    done = run(["check", str(farm(tmp_path, text))])
+    assert not done.fault, done.fault
+    assert done.code in (0, 2)
+
+
+def environment(**given: str) -> dict[str, str]:
+    kept = {key: value for key, value in os.environ.items() if key in ("PATH", "SYSTEMROOT", "PYTHONPATH")}
+    return {**kept, **given}
+
+
+@pytest.mark.parametrize(
+    "given",
+    [
+        pytest.param({}, id="nothing known"),
+        pytest.param({"HOME": "/nonexistent/home"}, id="no home"),
+        pytest.param({"LC_ALL": "C"}, id="the C locale"),
+        pytest.param({"LC_ALL": "tr_TR.UTF-8", "LANG": "tr_TR.UTF-8"}, id="a language that is not there"),
+        pytest.param({"PYTHONIOENCODING": "ascii"}, id="ASCII only"),
+        pytest.param({"PYTHONIOENCODING": "cp1252"}, id="a code page"),
+        pytest.param({"NO_COLOR": "1", "TERM": "dumb"}, id="no colour"),
+        pytest.param({"COLUMNS": "40"}, id="forty columns"),
+        pytest.param({"COLUMNS": "0"}, id="no columns"),
+        pytest.param({"COLUMNS": "wide"}, id="columns that are no number"),
+        pytest.param({"TZ": "Nowhere/Land"}, id="a zone that is not there"),
+    ],
+)
+def test_every_odd_machine_gets_the_same_answer(tmp_path: Path, given: dict[str, str]) -> None:
+    path = farm(tmp_path)
+    call = [*PROGRAM, "check", str(path), "--json", str(tmp_path / "r.json")]
+    done = subprocess.run(call, capture_output=True, env=environment(**given), timeout=120)
+    assert done.returncode == 0, done.stderr
+    assert not done.stderr
+    assert b"\x1b" not in done.stdout
+    usual = run(["check", str(path), "--json", "-"])
+    assert (tmp_path / "r.json").read_bytes() == usual.out
+    if given.get("COLUMNS") == "40":
+        assert max(cell_width(line) for line in done.stdout.decode().splitlines()) <= 40
+
+
+@POSIX
+def test_a_folder_that_may_not_be_written_is_said_before_and_left_as_it_is(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The rights are refused by hand, since the root of a machine may write everywhere."""
+    path = farm(tmp_path)
+    real = os.open
+
+    def refusing(name: object, flags: int, *more: int) -> int:
+        if flags & os.O_CREAT:
+            raise OSError(errno.EROFS, "Read-only file system", str(name))
+        return real(name, flags, *more)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(os, "open", refusing)
+    before = sorted(one.name for one in tmp_path.iterdir())
+    for arguments in (["check", str(path), "--json", str(tmp_path / "r.json")], ["start", str(tmp_path / "new")]):
+        done = run(arguments)
+        assert not done.fault, done.fault
+        assert done.code in (1, 2)
+        assert "may not be written" in done.err
+    assert sorted(one.name for one in tmp_path.iterdir() if one.name != "new") == before
+
+
+def test_an_output_that_is_a_folder_is_refused(tmp_path: Path) -> None:
+    path = farm(tmp_path)
+    for name in ("r.json", "r.xlsx", "r.html", "r.pdf"):
+        (tmp_path / name).mkdir()
+    for option in ("json", "workbook", "report", "pdf"):
+        ending = {"json": "json", "workbook": "xlsx", "report": "html", "pdf": "pdf"}[option]
+        done = run(["appraise", str(path), f"--{option}", str(tmp_path / f"r.{ending}")])
+        assert done.code == 2
+        assert "folder" in done.err
+
+
+@POSIX
+@pytest.mark.parametrize("delay_s", [0.02, 0.1, 0.2, 0.35, 0.5, 0.7, 0.9, 1.2, 1.6, 2.2, 3.0, 4.0])
+def test_ctrl_c_at_any_moment_ends_in_words_and_leaves_whole_files(tmp_path: Path, delay_s: float) -> None:
+    path = farm(tmp_path)
+    before = path.read_bytes()
+    results = tmp_path / "r.json"
+    results.write_bytes(b"{}\n")
+    child = subprocess.Popen(
+        [*PROGRAM, "appraise", str(path), "--json", str(results)], stdout=subprocess.PIPE, stderr=subprocess.PIPE
+    )
+    time.sleep(delay_s)
+    child.send_signal(signal.SIGINT)
+    _, err = child.communicate(timeout=120)
+    started = delay_s > 0.3  # before that Python itself may not yet have a handler of its own
+    assert child.returncode in ((0, 1) if started else (0, 1, -signal.SIGINT)), err
+    if started:
+        assert b"Traceback" not in err, err
+    text = results.read_bytes()
+    assert text == b"{}\n" or text.endswith(b"}\n")
+    assert path.read_bytes() == before
+    assert not list(tmp_path.glob(".*.part"))
