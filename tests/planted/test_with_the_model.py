@@ -1,4 +1,4 @@
-"""Faults through the whole chain with the house model: five weeks of a farm with tubes and tank, other physics."""
+"""Faults on the way from files to credited heat with the house model: five weeks of a farm of other physics."""
 
 from __future__ import annotations
 
@@ -10,13 +10,12 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from ledger.appraisal import Appraisal
 from ledger.errors import LogError
-from ledger.heat.results import Band
-from ledger.intake.gather import gather, gather_and_appraise
+from ledger.intake.gather import gather
 from tests.housemodel.farms import Farms, draw_farms, ledger_of, log_of
 from tests.housemodel.simulator import run
 from tests.planted import faults
+from tests.planted.chain import Credited, credited
 
 SEED = 21
 TUBES_AND_TANK = 3
@@ -49,37 +48,26 @@ def written(farms: Farms, tmp_path_factory: pytest.TempPathFactory) -> Callable[
 
 
 @pytest.fixture(scope="module")
-def clean(station: pd.DataFrame, written: Callable[[pd.DataFrame], Path]) -> Appraisal:
-    return gather_and_appraise(written(station))
+def clean(station: pd.DataFrame, written: Callable[[pd.DataFrame], Path]) -> Credited:
+    return credited(written(station))
 
 
-def whole(appraisal: Appraisal) -> tuple[float, Band]:
-    """The credited heat of the whole season with its range: a missing night earns nothing in the valid hours alone."""
-    (season,) = appraisal.seasons
-    credited, span = season.heat.avoided_whole_season_kwh, season.heat.avoided_whole_season_range_kwh
-    assert credited is not None
-    assert span is not None
-    return credited, span
-
-
-def test_the_clean_log_is_answered_by_the_model_with_a_range_that_says_something(clean: Appraisal) -> None:
+def test_the_clean_log_is_answered_by_the_model_with_a_range_that_says_something(clean: Credited) -> None:
     """A range as wide as the heat itself would hold any fault."""
-    credited, span = whole(clean)
-    assert clean.seasons[0].heat.bare.used == "model"
-    assert span.p10 < credited < span.p90
-    assert span.p90 - span.p10 < credited
+    assert clean.season.bare.used == "model"
+    assert clean.span.p10 < clean.whole_kwh < clean.span.p90
+    assert clean.span.p90 - clean.span.p10 < clean.whole_kwh
 
 
 @pytest.mark.parametrize("plant", faults.WITHIN_RANGE, ids=lambda plant: plant.__name__)
 def test_a_fault_moves_the_credited_heat_by_no_more_than_its_range(
-    plant: faults.Plant, clean: Appraisal, station: pd.DataFrame, written: Callable[[pd.DataFrame], Path]
+    plant: faults.Plant, clean: Credited, station: pd.DataFrame, written: Callable[[pd.DataFrame], Path]
 ) -> None:
     """What the clean log credits lies in the range of the faulty one."""
-    faulty = gather_and_appraise(written(plant(station)))
-    _, span = whole(faulty)
-    assert span.p10 <= whole(clean)[0] <= span.p90
+    faulty = credited(written(plant(station)))
+    assert faulty.holds(clean.whole_kwh)
     if plant in faults.NAMED:
-        assert faults.NAMED[plant] & {notice.code for notice in faulty.warnings}
+        assert faults.NAMED[plant] & faulty.codes
 
 
 @pytest.mark.parametrize(
@@ -118,23 +106,16 @@ def cold_spell(table: pd.DataFrame) -> slice:
     return slice(last - 4 * faults.PER_DAY + 1, last + 1)
 
 
-@pytest.mark.parametrize("warmer_k", [0.0, 4.0])
 def test_a_hole_over_the_cold_spell_is_filled_from_another_station(
-    warmer_k: float, clean: Appraisal, station: pd.DataFrame, written: Callable[[pd.DataFrame], Path]
+    clean: Credited, station: pd.DataFrame, written: Callable[[pd.DataFrame], Path]
 ) -> None:
-    """The need of the whole season comes nearer to what the clean log says, also where the other station is warmer."""
+    """The whole season's need comes nearer to what the clean log says, though the other station is 4 K warmer."""
     spell = cold_spell(station)
     holed = station.drop(station.index[spell])
     path, beside = written(holed), written(holed)
-    away = station[[faults.OUTDOOR]].resample("1h").mean().round(1) + warmer_k
+    away = station[[faults.OUTDOOR]].resample("1h").mean().round(1) + 4.0
     away.tz_localize(None).to_csv(beside.parent / "airport.csv", date_format="%Y-%m-%d %H:%M")
     climate = '[climate]\nfile = "airport.csv"\ntime = "Time"\noutdoor = { column = "Outdoor [°C]" }\n'
     beside.write_text(beside.read_text(encoding="utf-8") + climate, encoding="utf-8")
-    true, without, with_it = (
-        a.seasons[0].heat for a in (clean, gather_and_appraise(path), gather_and_appraise(beside))
-    )
-    assert true.need_whole_season_kwh is not None
-    assert without.need_whole_season_kwh is not None
-    assert with_it.need_whole_season_kwh is not None
-    missed = abs(without.need_whole_season_kwh - true.need_whole_season_kwh)
-    assert abs(with_it.need_whole_season_kwh - true.need_whole_season_kwh) < 0.5 * missed
+    missed = abs(credited(path).need_kwh - clean.need_kwh)
+    assert abs(credited(beside).need_kwh - clean.need_kwh) < 0.5 * missed
