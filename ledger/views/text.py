@@ -80,9 +80,10 @@ def fit_cells(text: str, width: int) -> str:
     """Cut a text that is wider than `width` columns, saying so with three dots."""
     if cell_width(text) <= width:
         return text
-    kept = ""
+    room, reached, kept = max(0, width - 3), 0, ""
     for character in text:
-        if cell_width(kept + character) > max(0, width - 3):
+        reached += _sign_width(character)
+        if reached > room:
             break
         kept += character
     return (kept + "...")[:width] if width < 3 else kept + "..."

@@ -63,3 +63,5 @@ def test_wrapped_lines_never_pass_the_width_and_lose_no_letter(text: str, width:
 def test_a_cut_text_says_so() -> None:
     assert fit_cells("a long line", 8) == "a lon..."
     assert fit_cells("short", 8) == "short"
+    assert fit_cells("温室温室", 7) == "温室..."
+    assert fit_cells("温室温室", 6) == "温..."
