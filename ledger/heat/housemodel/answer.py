@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
 import numpy as np
@@ -159,7 +159,7 @@ def _season(
     refused = season_refusal(grid, ledger)
     if grid is None or refused is not None:
         return refused or Refusal("no readings.")
-    house = house_numbers(record, ledger)
+    house = house_numbers(replace(record, fine=fine), ledger)  # the fan of this season: a later one moves no older fit
     fits = _fits(grid, house)
     weights = structure_weights(fits)
     best = fits[int(weights.argmax())]
