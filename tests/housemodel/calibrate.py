@@ -102,7 +102,7 @@ def row_of(place: Path) -> Row | None:
 
 
 def main() -> None:
-    """Print a line a farm and a summary by kind."""
+    """Print a line a farm and the table to be quoted."""
     folder = Path(sys.argv[1])
     count, seed = (int(a) for a in (sys.argv[2:4] or ("48", "7")))
     if not (folder / "h00").exists():
@@ -113,24 +113,39 @@ def main() -> None:
         row = row_of(place)
         if row is not None:
             rows.append(row)
-            mark = "" if row.believed else "  not believed"
-            line = f"{row.name} {row.kind:15} true {row.true_kwh:7.0f} found {row.found_kwh:7.0f} ({row.error:+5.0%}) "
-            line += (
-                f"range {row.p10:.0f}..{row.p90:.0f} {'holds' if row.holds else 'MISSES'} (width {row.width:.0%}){mark}"
-            )
-            print(line, flush=True)  # noqa: T201
-    for kind in [*sorted({r.kind for r in rows}), ""]:
-        print(summary(kind or "all", [r for r in rows if r.kind == kind or not kind]))  # noqa: T201
+            print(line(row), flush=True)  # noqa: T201 a script prints
+    print("\n".join(table(rows)))  # noqa: T201
+
+
+def line(row: Row) -> str:
+    """One farm in a line."""
+    found = f"true {row.true_kwh:7.0f} found {row.found_kwh:7.0f} ({row.error:+5.0%})"
+    held = f"range {row.p10:.0f}..{row.p90:.0f} {'holds' if row.holds else 'MISSES'} (width {row.width:.0%})"
+    return f"{row.name} {row.kind:15} {found} {held}{'' if row.believed else '  not believed'}"
+
+
+def table(rows: list[Row]) -> list[str]:
+    """By kind, those believed, those not, all: how far off, how often the range holds the truth, how wide it is."""
+    groups = [(kind, [r for r in rows if r.kind == kind]) for kind in sorted({r.kind for r in rows})]
+    groups += [
+        ("believed", [r for r in rows if r.believed]),
+        ("not believed", [r for r in rows if not r.believed]),
+        ("all", rows),
+    ]
+    head = [
+        "| farms | number | median error | bias | worst | range holds | median width |",
+        "|---|---|---|---|---|---|---|",
+    ]
+    return head + [summary(kind, some) for kind, some in groups if some]
 
 
 def summary(kind: str, rows: list[Row]) -> str:
-    """One line on rows of a kind."""
+    """A row of the table."""
     errors = np.array([r.error for r in rows])
     held, width = np.mean([r.holds for r in rows]), np.median([r.width for r in rows])
     return (
-        f"{kind:15} {len(rows):3d} farms: median error {np.median(abs(errors)):.1%}, bias {np.median(errors):+.1%}, "
-        f"worst {abs(errors).max():.0%}, holds {held:.0%}, median width {width:.0%}, "
-        f"believed {sum(r.believed for r in rows)}"
+        f"| {kind} | {len(rows)} | {np.median(abs(errors)):.1%} | {np.median(errors):+.1%} | {abs(errors).max():.0%} "
+        f"| {held:.0%} | {width:.0%} |"
     )
 
 

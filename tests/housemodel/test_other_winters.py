@@ -234,7 +234,7 @@ def test_the_design_night_is_the_coldest_one_shifted(house: FittedHouse) -> None
     assert float(grid.outdoor_c[night].mean()) == pytest.approx(
         min(float(grid.outdoor_c[g].mean()) for g in _nights(grid.dark) if g[0] >= 48 and g[-1] < grid.steps - 1)
     )
-    mild, hard = (left_alone(house, [Standing(BUILT, 5.0)], design_c=c)[0].hours_above(0.0) for c in (-12.0, -20.0))
+    mild, hard = (left_alone(house, [Standing(BUILT, 5.0)], design_c=c)[0].hours_above(0.0) for c in (-18.0, -26.0))
     assert mild is not None
     assert hard is not None
     assert hard < mild

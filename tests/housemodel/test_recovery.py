@@ -57,7 +57,7 @@ def half_a_kelvin_too_warm_indoors(table: pd.DataFrame) -> pd.DataFrame:
 
 
 def a_clock_an_hour_late(table: pd.DataFrame) -> pd.DataFrame:
-    return table.set_index(table.index + pd.Timedelta(hours=1))
+    return table.set_index(pd.DatetimeIndex(table.index) + pd.Timedelta(hours=1))
 
 
 def a_station_frozen_for_two_days(table: pd.DataFrame) -> pd.DataFrame:

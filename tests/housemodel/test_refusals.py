@@ -88,3 +88,13 @@ def test_a_set_point_is_where_switchings_pile_up() -> None:
     rng = np.random.default_rng(2)
     switched = np.concatenate([8.0 + rng.normal(0, 0.2, 40), rng.uniform(-8.0, 4.0, 10)])
     assert set_point(switched) == pytest.approx(8.0, abs=0.2)
+
+
+def test_a_pile_below_the_upper_end_of_all_starts_is_no_set_point() -> None:
+    """Eighty starts near 0, when the bed was warm enough, ten evenly from 2 to 7: no fan starts above its set point.
+
+    97 of 100 of 90 starts lie up to the 87th, the seventh of the ten: 2 + 6 · 5/9 = 5.33.
+    """
+    rng = np.random.default_rng(4)
+    switched = np.concatenate([rng.normal(0.0, 0.4, 80), np.linspace(2.0, 7.0, 10)])
+    assert set_point(switched) == pytest.approx(2.0 + 6.0 * 5.0 / 9.0)

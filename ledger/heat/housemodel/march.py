@@ -120,7 +120,8 @@ def answered(steps: Stepper, heat_w: Floats) -> Floats:
     for mode in range(len(steps.answer)):
         rows = steps.modes == mode
         if np.any(rows):
-            added[rows] = (steps.answer[mode][None] @ heat_w[rows][..., None])[..., 0]
+            heat = np.ascontiguousarray(np.moveaxis(heat_w[rows], 0, 2))
+            added[rows] = np.moveaxis(steps.answer[mode] @ heat, 2, 0)
     return added
 
 

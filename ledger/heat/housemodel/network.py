@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ledger.heat.housemodel.priors import Figure, HouseNumbers
-from ledger.heat.housemodel.structure import AIR, BELOW_LADDER_M, LADDER_M, Bed, Floor, Structure
+from ledger.heat.housemodel.structure import AIR, BELOW_LADDER_M, LADDER_M, Floor, Structure
 
 Floats = NDArray[np.float64]
 Values = Mapping[Figure, Floats]
@@ -40,6 +40,7 @@ class Network:
     link_w_per_k : between nodes, symmetric, zero diagonal, fan off: (batch, nodes, nodes). [W/K]
     outdoor_w_per_k : air to outdoors: (batch,). [W/K]
     deep_w_per_k : to the deep ground: (batch, nodes). [W/K]
+    deep_over_k : that ground over the one under the floor: (batch, nodes). [K]
     sun_m2 : heat from one W/m2 of sun: (batch, nodes). [m2]
     """
 
@@ -47,6 +48,7 @@ class Network:
     link_w_per_k: Floats
     outdoor_w_per_k: Floats
     deep_w_per_k: Floats
+    deep_over_k: Floats
     sun_m2: Floats
 
 
@@ -71,6 +73,9 @@ def network(values: Values, structure: Structure, house: HouseNumbers, stands: B
     mass, deep = np.ones((batch, nodes)), np.zeros((batch, nodes))
     link = np.zeros((batch, nodes, nodes))
     mass[:, AIR] = values[Figure.AIR_MASS]
+    mass[:, structure.light_node] = values[Figure.LIGHT_MASS]
+    _join(link, AIR, structure.light_node, values[Figure.LIGHT_LINK])
+    over = np.zeros((batch, nodes))
     _add_floor(values, structure, house, (mass, link, deep))
     if (tank := structure.tank_node) is not None:
         mass[:, tank] = values[Figure.TANK_MASS]
@@ -80,12 +85,18 @@ def network(values: Values, structure: Structure, house: HouseNumbers, stands: B
         mass[:, near], mass[:, far] = values[Figure.BED_NEAR_MASS], values[Figure.BED_FAR_MASS]
         _join(link, near, far, values[Figure.BED_INSIDE])
         deep[:, far] = values[Figure.BED_DOWN]
-        if structure.bed is Bed.LINKED:
-            _join(link, near, structure.under_bed_layer, values[Figure.BED_UP])
-    return Network(mass, link, values[Figure.HEAT_LOSS], deep, _sun(values, structure, stands, nodes))
+        over[:, far] = values[Figure.BED_DEEP]
+        _join(link, near, structure.under_bed_layer, values[Figure.BED_UP])
+    return Network(mass, link, values[Figure.HEAT_LOSS], deep, over, _sun(values, structure, stands, nodes))
 
 
-def step_matrix(net: Network, *, step_s: float, loss_factor: float, fan: tuple[int | None, Floats | float]) -> Floats:
+def step_matrix(
+    net: Network,
+    *,
+    step_s: float,
+    loss_factor: float,
+    fan: tuple[int | None, Floats | float] = (None, 0.0),
+) -> Floats:
     """The matrix that takes heat stored and put in over a step to temperatures at its end.
 
         (C/Δt + K)·T_new = C/Δt·T_old + q        (implicit Euler: stable at any step, closes the balance exactly)
@@ -102,14 +113,15 @@ def step_matrix(net: Network, *, step_s: float, loss_factor: float, fan: tuple[i
     array : (batch, nodes, nodes). [K/W]
     """
     link = net.link_w_per_k
-    node, flow = fan
-    if node is not None and np.any(flow):
-        link = link.copy()
-        _join(link, AIR, node, flow)
     left = -link
     every = np.arange(net.mass_j_per_k.shape[1])
     left[:, every, every] = link.sum(axis=2) + net.deep_w_per_k + net.mass_j_per_k / step_s
     left[:, AIR, AIR] += net.outdoor_w_per_k * loss_factor
+    node, flow = fan
+    if node is not None and np.any(flow):
+        for row, sign in ((AIR, 1.0), (node, -1.0)):
+            left[:, row, AIR] += sign * flow
+            left[:, row, node] -= sign * flow
     return np.asarray(np.linalg.inv(left), dtype=np.float64)
 
 
@@ -139,7 +151,7 @@ def _add_floor(values: Values, structure: Structure, house: HouseNumbers, into: 
 def _sun(values: Values, structure: Structure, stands: Build, nodes: int) -> Floats:
     taken = np.zeros((len(values[Figure.SUN_AREA]), nodes))
     floor = values[Figure.SUN_AREA] * values[Figure.SUN_FLOOR]
-    taken[:, AIR] = values[Figure.SUN_AREA] - floor
+    taken[:, structure.light_node] = values[Figure.SUN_AREA] - floor
     taken[:, TOP] = floor
     if structure.tank_node is not None and stands.tank:
         taken[:, structure.tank_node] = floor * values[Figure.TANK_SUN]
@@ -165,12 +177,14 @@ def start_temperatures(
     """
     deep = values[Figure.DEEP]
     start = np.empty((len(deep), structure.nodes))
-    start[:, AIR] = first_air_c
+    start[:, AIR] = start[:, structure.light_node] = first_air_c
     depths = (0.15, 0.3, 0.5, 0.7) if structure.floor is Floor.LADDER else (0.2, 0.5)
     for layer, share in enumerate(depths):
         start[:, TOP + layer] = (first_days_c + values[Figure.FLOOR_START]) * (1.0 - share) + (deep + 2.0) * share
     if structure.tank_node is not None:
         start[:, structure.tank_node] = first_days_c if water_c is None else water_c
     if structure.near_node is not None and structure.far_node is not None:
-        start[:, structure.near_node] = start[:, structure.far_node] = deep + values[Figure.BED_START]
+        start[:, structure.near_node] = start[:, structure.far_node] = (
+            deep + values[Figure.BED_DEEP] + values[Figure.BED_START]
+        )
     return start

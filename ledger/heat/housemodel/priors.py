@@ -18,7 +18,10 @@ class Figure(StrEnum):
     """The figures that are fitted."""
 
     HEAT_LOSS = "heat loss to outdoors"
-    AIR_MASS = "air, plants and light things"
+    AIR_MASS = "air and what swings with it"
+    LIGHT_MASS = "plants, pots and other light things"
+    LIGHT_LINK = "air to light things"
+    SUN_EVAPORATED = "how much less warmer plants leave of the sun"
     FLOOR_FILM = "air to floor surface"
     FLOOR_TOP_MASS = "floor, upper layer"
     FLOOR_LOW_MASS = "floor, lower layer"
@@ -44,7 +47,8 @@ class Figure(StrEnum):
     BED_INSIDE = "near to far bed"
     BED_UP = "bed to floor"
     BED_DOWN = "bed to deep ground"
-    BED_START = "bed at the start, over the deep ground"
+    BED_START = "bed at the start, over the ground around it"
+    BED_DEEP = "ground around the bed, over that under the floor"
 
 
 class Scale(StrEnum):
@@ -119,6 +123,12 @@ class HouseNumbers:
 
 LEAST_HEAT_LOSS_LOG_SD = 0.10
 """No table of U-values is surer than this: wind, wet and clear skies move the loss of one cover by a tenth."""
+CLEAR_SKY_W_PER_M2 = 70.0
+OUTER_FILM_M2_K_PER_W = 0.04
+SEES_OF_THE_SKY = 0.8
+"""What a cover loses to a clear sky is felt indoors in the measure that the outside is coupled to the inside: R_se · U
+of it (ISO 13790:2008, 11.3.5; R_se 0.04, ISO 6946). 70 W/m2: net long wave of a clear night, FAO-56, equation 39, at
+5 °C and 0.7 kPa. The share of the sky that roof and walls see together: common practice, no source."""
 PRACTICE = "common practice, no source"
 
 
@@ -151,7 +161,7 @@ def priors(house: HouseNumbers, structure: Structure, *, annual_outdoor_c: float
     if structure.tank and house.tank_j_per_k is not None:
         found += _tank(house, house.tank_j_per_k)
     if structure.bed is not Bed.NONE:
-        found += _bed(house, structure)
+        found += _bed(house)
     return found
 
 
@@ -179,13 +189,24 @@ def _air(house: HouseNumbers) -> tuple[Prior, ...]:
     loss_sd = max(LEAST_HEAT_LOSS_LOG_SD, house.heat_loss_log_sd)
     return (
         _log(Figure.HEAT_LOSS, house.heat_loss_w_per_k, loss_sd, "W/K", "the ledger's own figure with its range"),
-        _log(Figure.AIR_MASS, 22e3 * area, 0.8, "J/K", "air, cover and 3 to 15 kg of wet plants on a square metre"),
+        _log(Figure.AIR_MASS, 18e3 * area, 0.7, "J/K", "three metres of air, cover, leaves: 5 to 40 kJ/m2/K"),
+        _log(Figure.LIGHT_MASS, 15e3 * area, 1.0, "J/K", "3 to 15 kg of wet plants and pots on a square metre"),
+        _log(
+            Figure.LIGHT_LINK, 6.0 * area, 0.8, "W/K", "leaves of one to two floor areas, 3 to 8 W/m2/K on both sides"
+        ),
+        Prior(Figure.SUN_EVAPORATED, Scale.PLAIN, 0.5, 1.0, "", "half the sun on wet leaves, or none, or nearly all"),
         _log(Figure.FLOOR_FILM, 6.0 * area, 0.5, "W/K", "convection and radiation at a floor, ISO 6946: 5.9 W/m2/K"),
         _log(Figure.SUN_AREA, 0.55 * area, 0.4, "m2", "light let in, less what plants and leaks take away"),
         Prior(Figure.SUN_FLOOR, Scale.LOGIT, 0.5, 0.8, "", PRACTICE),
         Prior(Figure.SUN_LOW, Scale.PLAIN, 0.0, 0.3, "", PRACTICE),
-        _log(Figure.SKY, 5.0, 0.6, "W/m2", "a tenth of the net loss of a black plate under a clear sky"),
+        _log(Figure.SKY, _clear_sky_w_per_m2(house), 0.7, "W/m2", "long wave to a clear sky, felt by R_se · U of it"),
     )
+
+
+def _clear_sky_w_per_m2(house: HouseNumbers) -> float:
+    """What a square metre of cover takes more from the house under a clear sky [W/m2]."""
+    through = house.heat_loss_w_per_k / house.cover_area_m2
+    return CLEAR_SKY_W_PER_M2 * SEES_OF_THE_SKY * OUTER_FILM_M2_K_PER_W * through
 
 
 def _floor(house: HouseNumbers, structure: Structure) -> tuple[Prior, ...]:
@@ -196,7 +217,7 @@ def _floor(house: HouseNumbers, structure: Structure) -> tuple[Prior, ...]:
             _log(Figure.SOIL_CAPACITY, 2.0e6, 0.3, "J/m3/K", "most soils 1.3 to 2.5, ISO 13370: 2 to 3"),
         )
     return (
-        _log(Figure.FLOOR_TOP_MASS, 1.2e5 * area, 0.7, "J/K", "6 cm of soil: what a day's swing reaches"),
+        _log(Figure.FLOOR_TOP_MASS, 1.8e5 * area, 0.8, "J/K", "6 cm of soil: what a day's swing reaches"),
         _log(Figure.FLOOR_LOW_MASS, 8.0e5 * area, 0.7, "J/K", "40 cm of soil: what a week's swing reaches"),
         _log(Figure.FLOOR_INSIDE, 5.0 * area, 0.7, "W/K", "soil of 1.2 W/m/K over a quarter of a metre"),
         _log(Figure.FLOOR_DOWN, 1.0 * area, 0.8, "W/K", "soil of 1.2 W/m/K over more than a metre"),
@@ -221,10 +242,10 @@ def _tank(house: HouseNumbers, tank_j_per_k: float) -> tuple[Prior, ...]:
     )
 
 
-def _bed(house: HouseNumbers, structure: Structure) -> tuple[Prior, ...]:
+def _bed(house: HouseNumbers) -> tuple[Prior, ...]:
     area = house.floor_area_m2
     found = (
-        _log(Figure.FAN_HEAT, 1.0, 0.3, "", "what a fan draws is seldom what its plate says"),
+        _log(Figure.FAN_HEAT, 1.0, 0.2, "", "what a fan draws is seldom what its plate says"),
         _log(
             Figure.BED_FLOW,
             1.6 * max(house.fan_power_w, 50.0),
@@ -237,7 +258,6 @@ def _bed(house: HouseNumbers, structure: Structure) -> tuple[Prior, ...]:
         _log(Figure.BED_INSIDE, 4.0 * area, 1.2, "W/K", "soil of 1.2 W/m/K over a third of a metre"),
         _log(Figure.BED_DOWN, 1.0 * area, 1.2, "W/K", "soil of 1.2 W/m/K over more than a metre"),
         Prior(Figure.BED_START, Scale.PLAIN, 3.0, 5.0, "K", "a summer's warmth left in the bed"),
+        Prior(Figure.BED_DEEP, Scale.PLAIN, 2.0, 4.0, "K", "tubes lie where a summer's warmth still is"),
     )
-    if structure.bed is Bed.APART:
-        return found
-    return (*found, _log(Figure.BED_UP, 2.0 * area, 1.2, "W/K", "soil of 1.2 W/m/K over more than half a metre"))
+    return (*found, _log(Figure.BED_UP, 1.2 * area, 1.4, "W/K", "soil of 1.2 W/m/K over a metre, or next to nothing"))

@@ -10,11 +10,13 @@ from numpy.typing import NDArray
 from ledger.heat.housemodel.grid import FAN_LEVELS, Flags, Grid, Integers
 from ledger.heat.housemodel.network import Build, Network, Values, network, start_temperatures, step_matrix
 from ledger.heat.housemodel.priors import Figure, HouseNumbers, Prior
-from ledger.heat.housemodel.sky import low_sun_excess
+from ledger.heat.housemodel.sky import evaporating_share, low_sun_excess
 from ledger.heat.housemodel.structure import AIR, Structure
 
 Floats = NDArray[np.float64]
 
+USUAL_DAY_C = 15.0
+"""Air at which the sun taken up is what `Figure.SUN_AREA` says. [°C]"""
 FIRST_DAYS_S = 3 * 86400.0
 
 
@@ -119,6 +121,7 @@ def heat_in_w(
     over_log = np.linspace(-0.5, 0.5, grid.steps)
     deep_c = values[Figure.DEEP][None, :] + values[Figure.DEEP_TREND][None, :] * over_log[:, None]
     heat = deep_c[:, :, None] * net.deep_w_per_k[None, :, :]
+    heat += (net.deep_over_k * net.deep_w_per_k)[None]
     night, day = loss_factors(problem, stands)
     factor = np.where(grid.dark, night, day)
     sky = problem.house.cover_area_m2 * problem.clearness * factor
@@ -130,8 +133,15 @@ def heat_in_w(
 
 
 def sun_shape(problem: Problem, values: Values) -> Floats:
-    """Factor on horizontal sun for how high it stands: (steps, batch)."""
-    return 1.0 + np.outer(low_sun_excess(problem.grid.elevation_deg), values[Figure.SUN_LOW])
+    """Factor on horizontal sun for how high it stands, and for what warmer leaves evaporate of it: (steps, batch).
+
+    The air as it was read stands for the leaves in every run: by day a heater changes it little.
+    """
+    air = np.where(np.isfinite(problem.grid.indoor_c), problem.grid.indoor_c, USUAL_DAY_C)
+    evaporated = 1.0 - np.outer(
+        evaporating_share(air) - evaporating_share(np.array([USUAL_DAY_C])), values[Figure.SUN_EVAPORATED]
+    )
+    return (1.0 + np.outer(low_sun_excess(problem.grid.elevation_deg), values[Figure.SUN_LOW])) * evaporated
 
 
 def wind_coefficient(problem: Problem, net: Network, values: Values, stands: Build) -> Floats | None:

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ledger.heat.housemodel.march import answered
-from ledger.heat.housemodel.network import BARE, BUILT, Build, step_matrix
+from ledger.heat.housemodel.network import BARE, BUILT, Build, Values, step_matrix
 from ledger.heat.housemodel.priors import Figure, natural_values
 from ledger.heat.housemodel.problem import (
     Problem,
@@ -84,16 +84,7 @@ def run_all(
     tuple of Outcome : one a case.
     """
     parts = [_prepared(c.problem or problem, c, sun_w_m2 if c.sun_w_m2 is None else c.sun_w_m2) for c in cases]
-    side_by_side = _Batch(
-        off=_joined([p.off for p in parts]),
-        on=_joined([p.on for p in parts]),
-        off_drive=np.concatenate([p.off_drive for p in parts], axis=1),
-        on_drive=np.concatenate([p.on_drive for p in parts], axis=1),
-        wind=_wind([p.wind for p in parts]),
-        hold_c=np.concatenate([p.hold_c for p in parts]),
-        fan=np.concatenate([p.fan for p in parts]),
-        state=np.concatenate([p.state for p in parts]),
-    )
+    side_by_side = _joined(parts)
     air, heater, fan = _loop(problem, side_by_side, rule, np.zeros(problem.grid.steps, bool) if cut is None else cut)
     edges = np.cumsum([0, *(len(c.fitted) for c in cases)])
     return tuple(Outcome(air[:, a:b], heater[:, a:b], fan[:, a:b]) for a, b in pairwise(edges.tolist()))
@@ -101,58 +92,77 @@ def run_all(
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Batch:
-    """Runs side by side: matrices with the fan off and on, what drives them, who has a heater and a fan."""
+    """Runs side by side: matrices with the fan off and what drives them; what the fan changes; who has a heater."""
 
     off: Stepper
-    on: Stepper
-    off_drive: Floats
-    on_drive: Floats
+    drive: Floats
+    fan: _Fan
     wind: Floats | None
     hold_c: Floats
-    fan: Flags
     state: Floats
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Fan:
+    """What a running fan changes by mode: `answer` (modes, batch, nodes) per kelvin between air and bed at the end of
+    the step without it; `heat_w`: its own heat; `there`: whether the run has one.
+
+    A fan adds one link g between air and bed, a change of rank one to the step's matrix, so that with A the matrix of
+    the fan off, u = e_air − e_bed:  x_on = x_off − g·(u·x_off)/(1 + g·u·A·u) · A·u   (Sherman & Morrison 1950).
+    """
+
+    answer: Floats
+    heat_w: Floats
+    there: Flags
 
 
 def _prepared(problem: Problem, case: Case, sun_w_m2: Floats) -> _Batch:
     values = natural_values(problem.table, case.fitted)
     net = built_network(problem, values, case.stands)
     count, grid = len(case.fitted), problem.grid
-    fan = case.stands.bed and problem.structure.near_node is not None
     none = np.zeros(grid.steps)
     heat = heat_in_w(problem, net, values, case.stands, heater_w=none, fan_w=none)
     heat += (sun_w_m2[:, None] * sun_shape(problem, values))[:, :, None] * net.sun_m2[None]
-    night, day = loss_factors(problem, case.stands)
     modes = np.asarray(~grid.dark, dtype=np.int64)
-
-    def matrices(flow: Floats | float) -> Stepper:
-        way = (problem.structure.near_node, flow)
-        answer = np.array([step_matrix(net, step_s=grid.step_s, loss_factor=f, fan=way) for f in (night, day)])
-        return Stepper(answer * (net.mass_j_per_k / grid.step_s)[None, :, None, :], answer, modes)
-
-    off = matrices(0.0)
-    on = matrices(values[Figure.BED_FLOW]) if fan else off
-    off_drive = on_drive = answered(off, heat)
-    if fan:
-        heat[:, :, AIR] += problem.house.fan_power_w * values[Figure.FAN_HEAT]
-        on_drive = answered(on, heat)
+    answer = np.array([step_matrix(net, step_s=grid.step_s, loss_factor=f) for f in loss_factors(problem, case.stands)])
+    off = Stepper(answer * (net.mass_j_per_k / grid.step_s)[None, :, None, :], answer, modes)
     state = start(problem, values)
     hold_c = NO_HEATER_C if case.hold_c is None else case.hold_c
     state[:, AIR] = np.maximum(state[:, AIR], hold_c)
     wind = wind_coefficient(problem, net, values, case.stands)
-    return _Batch(off, on, off_drive, on_drive, wind, np.full(count, hold_c), np.full(count, fan), state)
+    fan = _fan(problem, values, answer, there=case.stands.bed)
+    return _Batch(off, answered(off, heat), fan, wind, np.full(count, hold_c), state)
 
 
-def _joined(steps: Sequence[Stepper]) -> Stepper:
-    return Stepper(
-        np.concatenate([s.carry for s in steps], axis=1),
-        np.concatenate([s.answer for s in steps], axis=1),
-        steps[0].modes,
+def _fan(problem: Problem, values: Values, answer: Floats, *, there: bool) -> _Fan:
+    near, count = problem.structure.near_node, answer.shape[1]
+    if near is None or not there:
+        return _Fan(np.zeros(answer.shape[:3]), np.zeros(count), np.zeros(count, dtype=bool))
+    flow = values[Figure.BED_FLOW]
+    lever = answer[:, :, :, AIR] - answer[:, :, :, near]
+    own = flow / (1.0 + flow * (lever[:, :, AIR] - lever[:, :, near]))
+    heat_w = problem.house.fan_power_w * values[Figure.FAN_HEAT]
+    return _Fan(lever * own[:, :, None], heat_w, np.ones(count, dtype=bool))
+
+
+def _joined(parts: Sequence[_Batch]) -> _Batch:
+    winds = [p.wind for p in parts if p.wind is not None]
+    return _Batch(
+        off=Stepper(
+            np.concatenate([p.off.carry for p in parts], axis=1),
+            np.concatenate([p.off.answer for p in parts], axis=1),
+            parts[0].off.modes,
+        ),
+        drive=np.concatenate([p.drive for p in parts], axis=1),
+        fan=_Fan(
+            np.concatenate([p.fan.answer for p in parts], axis=1),
+            np.concatenate([p.fan.heat_w for p in parts]),
+            np.concatenate([p.fan.there for p in parts]),
+        ),
+        wind=np.concatenate(winds, axis=1) if len(winds) == len(parts) else None,
+        hold_c=np.concatenate([p.hold_c for p in parts]),
+        state=np.concatenate([p.state for p in parts]),
     )
-
-
-def _wind(parts: Sequence[Floats | None]) -> Floats | None:
-    known = [p for p in parts if p is not None]
-    return np.concatenate(known, axis=1) if len(known) == len(parts) else None
 
 
 def _loop(problem: Problem, batch: _Batch, rule: FanRule, cut: Flags) -> tuple[Floats, Floats, Floats]:
@@ -162,11 +172,11 @@ def _loop(problem: Problem, batch: _Batch, rule: FanRule, cut: Flags) -> tuple[F
     state, running = batch.state, np.zeros(shape[1], dtype=bool)
     near = problem.structure.near_node
     for row in range(grid.steps):
-        mode = batch.off.modes[row]
+        mode = int(batch.off.modes[row])
         if near is not None:
-            running = switched_on(rule, row, running, state[:, AIR], state[:, near]) & batch.fan & ~cut[row]
+            running = switched_on(rule, row, running, state[:, AIR], state[:, near]) & batch.fan.there & ~cut[row]
             fan[row] = running
-        new, lever = _step(batch, row, int(mode), state, running)
+        new, lever = _step(batch, row, mode, state, running, near)
         if batch.wind is not None:
             new -= lever * (batch.wind[row] * (state[:, AIR] - grid.outdoor_c[row]))[:, None]
         watts = np.zeros(shape[1]) if cut[row] else np.maximum(batch.hold_c - new[:, AIR], 0.0) / lever[:, AIR]
@@ -176,13 +186,13 @@ def _loop(problem: Problem, batch: _Batch, rule: FanRule, cut: Flags) -> tuple[F
     return air, heater * grid.step_s / J_PER_KWH, fan
 
 
-def _step(batch: _Batch, row: int, mode: int, state: Floats, running: Flags) -> tuple[Floats, Floats]:
+def _step(batch: _Batch, row: int, mode: int, state: Floats, running: Flags, near: int | None) -> tuple[Floats, Floats]:
     """Temperatures at the step's end without heater and vents, and what a watt in the air adds to them."""
-    new = (batch.off.carry[mode] @ state[:, :, None])[:, :, 0] + batch.off_drive[row]
+    new = (batch.off.carry[mode] @ state[:, :, None])[:, :, 0] + batch.drive[row]
     lever = batch.off.answer[mode][:, :, AIR]
-    if running.any():
-        on = np.flatnonzero(running)
-        new[on] = (batch.on.carry[mode][on] @ state[on][:, :, None])[:, :, 0] + batch.on_drive[row][on]
-        lever = lever.copy()
-        lever[on] = batch.on.answer[mode][on, :, AIR]
-    return new, lever
+    if near is None or not running.any():
+        return new, lever
+    new += lever * (running * batch.fan.heat_w)[:, None]
+    change = batch.fan.answer[mode] * running[:, None]
+    new -= change * (new[:, AIR] - new[:, near])[:, None]
+    return new, lever - change * (lever[:, AIR] - lever[:, near])[:, None]

@@ -16,9 +16,6 @@ SLOT_HOURS = (8.5, 12.0, 15.5)
 """Solar hours at which the three cloud factors of a day hold in full; between them they blend. [h]"""
 DAY_TURNS_H = 5.0
 """A model day runs from 5 h to 5 h solar time, so that the night after a day tells of its sun. [h]"""
-OVERCAST = 0.25
-"""Sun over clear-sky sun at and below which a day is taken as overcast (clearness 0); 0.85 is a clear day (1)."""
-CLEAR = 0.85
 
 
 def sun_hour_and_day(instants: pd.DatetimeIndex, site: Site) -> tuple[Floats, Integers]:
@@ -79,6 +76,18 @@ def low_sun_excess(elevation_deg: Floats) -> Floats:
     return np.where(sine > 0.0, (over - 2.0) / 2.0, 0.0)
 
 
+def evaporating_share(air_c: Floats) -> Floats:
+    """Share of the sun on wet leaves that would evaporate: Δ/(Δ + γ), with Δ the slope of saturation pressure.
+
+    Source
+    ------
+    FAO Irrigation and Drainage Paper 56 (1998), equations 8, 11, 13; γ = 0.066 kPa/K at sea level.
+    """
+    saturated = 0.6108 * np.exp(17.27 * air_c / (air_c + 237.3))
+    slope = 4098.0 * saturated / (air_c + 237.3) ** 2
+    return np.asarray(slope / (slope + 0.066), dtype=np.float64)
+
+
 def slot_weights(sun_hour: Floats) -> Floats:
     """Share of each of the day's three cloud factors at each step; rows add up to 1.
 
@@ -102,7 +111,11 @@ def slot_weights(sun_hour: Floats) -> Floats:
 
 
 def clearness(sun_w_m2: Floats, clear_w_m2: Floats, sun_day: Integers) -> Floats:
-    """How clear the sky was, 0 to 1, day and night: each day's sun over a clear sky's, straight lines between noons.
+    """How open the sky was, 0 to 1, day and night: each day's sun over a clear sky's, straight lines between noons.
+
+    Clouds that let s of a clear sky's sun through let s of its long-wave loss through. An overcast sky is not closed,
+    it is a few kelvin colder than the air: taken for closed it has houses of cloudy places lose a quarter too little at
+    night, and with the loss goes every heat that the log ties to it.
 
     Parameters
     ----------
@@ -112,6 +125,10 @@ def clearness(sun_w_m2: Floats, clear_w_m2: Floats, sun_day: Integers) -> Floats
     Returns
     -------
     array : clearness of each step.
+
+    Source
+    ------
+    Crawford & Duchon 1999, Journal of Applied Meteorology 38 (cloud fraction 1 − s; from memory).
     """
     days = int(sun_day.max()) + 1
     possible = np.bincount(sun_day, clear_w_m2, days)
@@ -122,5 +139,5 @@ def clearness(sun_w_m2: Floats, clear_w_m2: Floats, sun_day: Integers) -> Floats
     lit = possible > 0.05 * possible.max() if possible.max() > 0 else np.zeros(days, dtype=bool)
     if not lit.any():
         return np.full(len(sun_day), 0.5)
-    clear = np.clip((got[lit] / possible[lit] - OVERCAST) / (CLEAR - OVERCAST), 0.0, 1.0)
+    clear = np.clip(got[lit] / possible[lit], 0.0, 1.0)
     return np.asarray(np.interp(rows, noon[lit], clear), dtype=np.float64)

@@ -20,7 +20,6 @@ class Bed(StrEnum):
 
     NONE = "no tube bed"
     LINKED = "tube bed under the floor"
-    APART = "tube bed apart from the floor"
 
 
 LADDER_M = (0.04, 0.10, 0.25, 0.50)
@@ -31,7 +30,7 @@ BELOW_LADDER_M = 0.6
 
 @dataclass(frozen=True, slots=True)
 class Structure:
-    """One choice of masses. Nodes in order: air, floor layers from the top, tank, near bed, far bed."""
+    """One choice of masses. Nodes in order: air, floor layers from the top, tank, near bed, far bed, light things."""
 
     floor: Floor
     bed: Bed
@@ -60,7 +59,12 @@ class Structure:
     @property
     def nodes(self) -> int:
         """How many masses."""
-        return 1 + self.floor_layers + int(self.tank) + (0 if self.bed is Bed.NONE else 2)
+        return 2 + self.floor_layers + int(self.tank) + (0 if self.bed is Bed.NONE else 2)
+
+    @property
+    def light_node(self) -> int:
+        """Index of plants, pots and other light things, the last."""
+        return self.nodes - 1
 
     @property
     def under_bed_layer(self) -> int:
@@ -90,11 +94,5 @@ def candidates(*, bed: bool, tank: bool) -> tuple[Structure, ...]:
     -------
     tuple of Structure
     """
-    floors = (Floor.TWO_LAYERS, Floor.LADDER)
-    if not bed:
-        return tuple(Structure(floor, Bed.NONE, tank) for floor in floors)
-    return (
-        Structure(Floor.TWO_LAYERS, Bed.APART, tank),
-        Structure(Floor.TWO_LAYERS, Bed.LINKED, tank),
-        Structure(Floor.LADDER, Bed.LINKED, tank),
-    )
+    way = Bed.LINKED if bed else Bed.NONE
+    return tuple(Structure(floor, way, tank) for floor in (Floor.TWO_LAYERS, Floor.LADDER))

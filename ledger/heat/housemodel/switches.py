@@ -22,6 +22,8 @@ PEAK_WIDTH_K = 0.4
 PEAK_SHARE = 0.3
 NEAR_PEAK_K = 0.8
 BEYOND_PEAK_K = 1.5
+UPPER_END = 0.97
+"""Of all starts; the few beyond it are taken for a hand at the switch, or a reading that was off."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -104,7 +106,10 @@ def waits(grid: Grid) -> tuple[Switching, ...]:
 
 
 def set_point(signed_c: Floats) -> float:
-    """Where temperatures pile up: the highest of the strong peaks of their density.
+    """Where temperatures pile up: the highest of their strong peaks; their upper end where that lies apart.
+
+    A fan never starts above its set point, so a pile below the upper end of all starts is no set point: the bed was too
+    cool for the fan to start at it, and what piles up is the air at which the bed was warm enough.
 
     Parameters
     ----------
@@ -117,7 +122,9 @@ def set_point(signed_c: Floats) -> float:
     places = np.arange(signed_c.min() - 0.1, signed_c.max() + 0.15, 0.05)
     density = np.exp(-0.5 * ((places[:, None] - signed_c) / PEAK_WIDTH_K) ** 2).sum(axis=1)
     peak = _peaks(density) & (density > PEAK_SHARE * density.max())
-    return float(places[np.flatnonzero(peak)[-1]]) if peak.any() else float(places[np.argmax(density)])
+    pile = float(places[np.flatnonzero(peak)[-1]]) if peak.any() else float(places[np.argmax(density)])
+    end = float(np.quantile(signed_c, UPPER_END, method="lower"))
+    return end if end - pile > NEAR_PEAK_K else pile
 
 
 def _peaks(density: Floats) -> Flags:

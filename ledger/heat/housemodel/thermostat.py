@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,8 +30,8 @@ class Branch:
     sign: float
     on_c: float | Floats
     off_c: float | Floats
-    over_on_k: float
-    over_off_k: float
+    over_on_k: float | Floats
+    over_off_k: float | Floats
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -61,11 +61,7 @@ def fan_rule(grid: Grid, near_c: Floats) -> FanRule:
     -------
     FanRule : with the logged hours in it where the thermostat found does not give the fan's hours back.
     """
-    branches = {}
-    for sign in (1.0, -1.0):
-        side = find_side(grid, sign=sign)
-        branches[sign] = None if side is None else _branch(side, near_c)
-    rule = FanRule(branches[1.0], branches[-1.0], None)
+    rule = _thermostat(grid, near_c[:, None])
     air = smoothed(grid.indoor_c)
     known = np.isfinite(air) & np.isfinite(grid.fan_share)
     logged = float(grid.fan_share[known].sum())
@@ -73,6 +69,56 @@ def fan_rule(grid: Grid, near_c: Floats) -> FanRule:
     if logged > 0.0 and LEAST_AGREEMENT <= replayed / logged <= 1.0 / LEAST_AGREEMENT:
         return rule
     return FanRule(None, None, np.asarray(grid.fan_level is not None and grid.fan_level > 1))
+
+
+def rule_of_each(rule: FanRule, grid: Grid, near_c: Floats, *, lead_off_k: Floats) -> FanRule:
+    """The same thermostat with the bed's lead read anew for each of many fitted beds.
+
+    How much warmer a bed must be than the air is read off the fitted bed: where that is a kelvin warmer, so is the
+    lead, and the fan runs as it did. One lead for all would have warm beds run on and cold ones stop.
+
+    Parameters
+    ----------
+    rule : as `fan_rule` found it.
+    grid : log with a fan channel.
+    near_c : (steps, batch) the beds. [°C]
+    lead_off_k : (batch,) how far each takes the lead to have been misread. [K]
+
+    Returns
+    -------
+    FanRule : leads (batch,); the same where logged hours stand in for a thermostat.
+    """
+    if rule.hours is not None:
+        return rule
+    read = _thermostat(grid, near_c)
+    return FanRule(_misread(read.cold, lead_off_k), _misread(read.warm, lead_off_k), None)
+
+
+def repeated(rule: FanRule, columns: NDArray[np.int64]) -> FanRule:
+    """The rule of each run by its place among the beds it was read for."""
+    if rule.hours is not None:
+        return rule
+
+    def of(branch: Branch | None) -> Branch | None:
+        if branch is None:
+            return None
+        leads = np.atleast_1d(branch.over_on_k)[columns], np.atleast_1d(branch.over_off_k)[columns]
+        return replace(branch, over_on_k=leads[0], over_off_k=leads[1])
+
+    return FanRule(of(rule.cold), of(rule.warm), None)
+
+
+def _misread(branch: Branch | None, off_k: Floats) -> Branch | None:
+    if branch is None:
+        return None
+    return replace(branch, over_on_k=branch.over_on_k + off_k, over_off_k=branch.over_off_k + off_k)
+
+
+def _thermostat(grid: Grid, near_c: Floats) -> FanRule:
+    cold, warm = (find_side(grid, sign=sign) for sign in (1.0, -1.0))
+    return FanRule(
+        None if cold is None else _branch(cold, near_c), None if warm is None else _branch(warm, near_c), None
+    )
 
 
 def switched_on(rule: FanRule, row: int, running: Flags, air_c: Floats, near_c: Floats) -> Flags:
@@ -91,17 +137,19 @@ def switched_on(rule: FanRule, row: int, running: Flags, air_c: Floats, near_c: 
     """
     if rule.hours is not None:
         return np.full(len(air_c), bool(rule.hours[row]))
+    over_k = near_c - air_c
     on = np.zeros(len(air_c), dtype=bool)
-    for branch in (rule.cold, rule.warm):
-        if branch is None:
-            continue
-        air, over = branch.sign * air_c, branch.sign * (near_c - air_c)
-        on |= np.where(
-            running,
-            (air < branch.off_c) & (over > branch.over_off_k),
-            (air < branch.on_c) & (over > branch.over_on_k),
-        )
+    if rule.cold is not None:
+        on = _wanted(rule.cold, running, air_c, over_k)
+    if rule.warm is not None:
+        on |= _wanted(rule.warm, running, -air_c, -over_k)
     return on
+
+
+def _wanted(branch: Branch, running: Flags, signed_air: Floats, signed_over: Floats) -> Flags:
+    air = np.where(running, branch.off_c, branch.on_c)
+    over = np.where(running, branch.over_off_k, branch.over_on_k)
+    return np.asarray((signed_air < air) & (signed_over > over))
 
 
 def _branch(side: Side, near_c: Floats) -> Branch:
@@ -111,15 +159,15 @@ def _branch(side: Side, near_c: Floats) -> Branch:
         off_c = max(on_c, float(np.median(side.sign * side.at_air_off.air_c)))
 
     def over(rows: NDArray[np.int64], air_c: Floats) -> Floats:
-        return side.sign * ((near_c[rows] + near_c[rows + 1]) / 2.0 - air_c)
+        return np.asarray(side.sign * ((near_c[rows] + near_c[rows + 1]) / 2.0 - air_c[:, None]))
 
     if min(len(side.waits_on.rows), len(side.waits_off.rows)) >= LEAST_WAITS:
-        over_on = float(np.median(over(side.waits_on.rows, side.waits_on.air_c)))
-        over_off = min(over_on, float(np.median(over(side.waits_off.rows, side.waits_off.air_c))))
+        over_on = np.median(over(side.waits_on.rows, side.waits_on.air_c), axis=0)
+        over_off = np.minimum(over_on, np.median(over(side.waits_off.rows, side.waits_off.air_c), axis=0))
         return Branch(side.sign, on_c, off_c, over_on, over_off)
     rows = side.running[(side.running > 0)]
     seen = over(rows - 1, (side.air_c[rows] + side.air_c[rows - 1]) / 2.0)
-    least = float(np.quantile(seen, FEW)) if len(seen) else 0.0
+    least = np.asarray(np.quantile(seen, FEW, axis=0) if len(seen) else np.zeros(near_c.shape[1]))
     return Branch(side.sign, on_c, off_c, least, least)
 
 
