@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 
 import numpy as np
+from scipy.optimize import brentq
 
 from ledger.heat.envelope import Doubt
 from ledger.heat.rungs import Floats
@@ -12,7 +14,6 @@ from ledger.model.values import Basis, Spread
 
 DRAWS = 1000
 SEED = 4711
-TRIANGLE_SHARE_INSIDE_P10 = 1.0 - 0.2**0.5
 
 
 def drawn(doubts: Iterable[Doubt], *, draws: int = DRAWS, seed: int = SEED) -> Mapping[str, Floats]:
@@ -38,13 +39,36 @@ def drawn(doubts: Iterable[Doubt], *, draws: int = DRAWS, seed: int = SEED) -> M
 
 
 def from_band(likely: float, *, p10: float, p90: float) -> Spread:
-    """The triangle whose tenth and ninetieth percentiles lie near a band's ends.
+    """The triangle whose tenth and ninetieth percentiles are a band's ends.
 
-    A symmetric triangle of half-width a has its tenth percentile at a · (1 − √0.2) from the middle.
+    Of a triangle of width w, its turn at the part r of it, these lie √(0.1 · r) · w and √(0.1 · (1 − r)) · w inside its
+    ends. An end on the wrong side of the likely value is taken as that value.
+
+    Parameters
+    ----------
+    likely : where the triangle turns.
+    p10, p90 : the band.
+
+    Returns
+    -------
+    Spread
+
+    Source
+    ------
+    Inverse of the triangular distribution.
     """
-    low = likely - max(0.0, likely - p10) / TRIANGLE_SHARE_INSIDE_P10
-    high = likely + max(0.0, p90 - likely) / TRIANGLE_SHARE_INSIDE_P10
-    return Spread(likely=likely, low=low, high=high, basis=Basis.ESTIMATED)
+    below, above = max(0.0, likely - p10), max(0.0, p90 - likely)
+    if below + above <= 0.0:
+        return Spread(likely=likely, low=likely, high=likely, basis=Basis.ESTIMATED)
+
+    def part_below(r: float) -> float:
+        """Band below the turn less its part of the whole band, for a triangle of width 1."""
+        left, right = r - math.sqrt(0.1 * r), 1.0 - r - math.sqrt(0.1 * (1.0 - r))
+        return left * above - right * below
+
+    r = float(brentq(part_below, 0.1, 0.9, xtol=1e-14))
+    width = (below + above) / (1.0 - math.sqrt(0.1 * r) - math.sqrt(0.1 * (1.0 - r)))
+    return Spread(likely=likely, low=likely - r * width, high=likely + (1.0 - r) * width, basis=Basis.ESTIMATED)
 
 
 def _triangular(spread: Spread, share: Floats) -> Floats:
