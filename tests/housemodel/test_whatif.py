@@ -10,23 +10,24 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ledger.heat.housemodel.grid import Grid
-from ledger.heat.housemodel.left_out import Part, Ranged
+from ledger.heat.housemodel.left_out import Part
 from ledger.heat.housemodel.network import BUILT
 from ledger.heat.housemodel.priors import Figure, natural_values
 from ledger.heat.housemodel.structure import Bed, Floor, Structure
 from ledger.heat.housemodel.thermostat import Branch, FanRule
 from ledger.heat.housemodel.variants import Variant, Voice, resized, run_variants, shifted
 from ledger.heat.housemodel.whatif import Change, Told, WhatIf, ask
+from ledger.heat.results import BareAnswer
 from tests.housemodel.fitted import voice_of
 from tests.housemodel.plain import plain_grid, with_figures
 
 TANK = Structure(Floor.TWO_LAYERS, Bed.NONE, tank=True)
-BOTH = Structure(Floor.TWO_LAYERS, Bed.LINKED, tank=True)
-BED = Structure(Floor.TWO_LAYERS, Bed.LINKED, tank=False)
+BOTH = Structure(Floor.TWO_LAYERS, Bed.APART, tank=True)
+BED = Structure(Floor.TWO_LAYERS, Bed.APART, tank=False)
 QUIET = {Figure.SKY: 1e-12, Figure.TANK_SUN: 0.0}
 DAYS = 6
 HOLD_C = 5.0
-NOWHERE = Ranged(0.0, 0.0, 0.0)
+NOWHERE = BareAnswer(0.0, 0.0, 0.0, 0.0)
 
 
 def days(*, coldest_c: float = -8.0) -> Grid:
@@ -159,6 +160,27 @@ def test_a_cold_bed_that_the_fan_never_leaves_alone_takes_more_than_it_gives() -
     assert bed.own_kwh < -5.0
     assert bed.left_out.p90 < 0.0
     assert only(answer, Change.SIZE, 2.0, Part.BED).gain.kwh < 0.0
+
+
+def test_every_answer_is_carried_to_the_one_that_stands() -> None:
+    """The need answered a tenth higher than as run, the saving a fifth lower: so are the parts and the what-ifs."""
+    voice = house(BOTH, colder_than(8.0))
+    plain = told(voice)
+    assert plain.split is not None
+    run = sum(part.own_kwh for part in plain.split.parts)
+    bare = only(plain, Change.SIZE, 2.0, Part.TANK).need_kwh
+    season = np.ones(voice.fit.problem.grid.steps, dtype=bool)
+    stands = BareAnswer(1.1 * bare, 0.8 * run, 0.7 * run, 0.9 * run)
+    found = ask([voice], hold_c=HOLD_C, season=season, doubt_share=0.1, now=stands)
+    assert found.split is not None
+    assert sum(part.own_kwh for part in found.split.parts) == pytest.approx(found.now.kwh) == pytest.approx(0.8 * run)
+    assert (found.now.p10, found.now.p90) == pytest.approx((0.7 * run, 0.9 * run))
+    twice, was = (only(one, Change.SIZE, 2.0, Part.TANK) for one in (found, plain))
+    assert twice.gain.kwh == pytest.approx(0.8 * was.gain.kwh)
+    for hold_c, held in found.held_at.items():
+        asked = only(found, Change.HOLD, hold_c)
+        assert held.bare_kwh.sum() == pytest.approx(asked.need_kwh)
+        assert held.bare_kwh.sum() - held.built_kwh.sum() == pytest.approx(asked.avoided.kwh)
 
 
 def test_the_fan_s_energy_is_its_hours_times_its_power_twice_for_two_beds() -> None:

@@ -14,6 +14,7 @@ from ledger.heat.housemodel.left_out import NONE, Doubt, Part, Parts, Ranged, Sp
 from ledger.heat.housemodel.network import BARE, BUILT
 from ledger.heat.housemodel.spread import drawn_figures
 from ledger.heat.housemodel.variants import Tally, Variant, Voice, run_variants
+from ledger.heat.results import BareAnswer
 
 Floats = NDArray[np.float64]
 
@@ -23,6 +24,7 @@ OTHER_SETTINGS_K = (-2.0, 2.0)
 WATT_HOURS_PER_KWH = 1000.0
 BESIDE_K = 1.0
 """So far below and above the fan's cold setting the house is held to show what lies on either side of it."""
+MOST_CARRIED = 2.0
 DRAWS_ASKED = 8
 """Draws that a what-if is run with; most of its range is wrong physics, which no draw shows."""
 
@@ -112,10 +114,12 @@ class _Asked:
     built: Variant
 
 
-def ask(voices: Sequence[Voice], *, hold_c: float, season: Flags, doubt_share: float, now: Ranged) -> Told:
+def ask(voices: Sequence[Voice], *, hold_c: float, season: Flags, doubt_share: float, now: BareAnswer) -> Told:
     """Run everything that is asked of a season and put the structures' answers together.
 
     Central values are those of all structures by their say; the spread of draws is that of the one with most say.
+
+        need = need run · need now / need now as run;   saved = saved run · saved now / saved now as run
 
     Parameters
     ----------
@@ -123,7 +127,8 @@ def ask(voices: Sequence[Voice], *, hold_c: float, season: Flags, doubt_share: f
     hold_c : hold temperature. [°C]
     season : steps that are added up.
     doubt_share : wrong physics as a share of an answer. [-]
-    now : heat not bought as the house stands, as it is answered elsewhere.
+    now : need and heat not bought as the house stands, as they are answered elsewhere: every answer here is carried
+        to them, so that no question has two answers.
 
     Returns
     -------
@@ -138,20 +143,38 @@ def ask(voices: Sequence[Voice], *, hold_c: float, season: Flags, doubt_share: f
     beside = _beside(main, hold_c)
     variants = [bare, built, *choices.values(), *(v for one in (*asked, *beside) for v in (one.bare, one.built))]
     heard = _Heard(voices, main, variants, season)
-    need_kwh = float(heard.kwh(bare)[0])
-    doubt = Doubt(doubt_share, need_kwh)
-    saved = {chosen: heard.kwh(bare) - heard.kwh(variant) for chosen, variant in choices.items()}
+    doubt, carried = Doubt(doubt_share, now.need_kwh), _carried(heard.kwh(bare), heard.kwh(built), now)
+    saved = {chosen: carried.saved * (heard.kwh(bare) - heard.kwh(v)) for chosen, v in choices.items()}
     power = problem.house.fan_power_w if Part.BED in parts else None
-    answers = _Answers(heard, doubt, heard.kwh(bare) - heard.kwh(built), power)
+    answers = _Answers(heard, doubt, carried, heard.kwh(bare) - heard.kwh(built), power)
+    together = Ranged(now.avoided_kwh, now.p10, now.p90)
     return Told(
         hold_c=hold_c,
-        need_kwh=need_kwh,
-        now=now,
-        split=split(saved, parts, doubt, together=now) if parts else None,
+        need_kwh=now.need_kwh,
+        now=together,
+        split=split(saved, parts, doubt, together=together) if parts else None,
         what_ifs=tuple(answers.of(one) for one in asked),
         fan=_fan(main, answers.fan(built), tuple(answers.of(one) for one in beside)) if Part.BED in parts else None,
         held_at={one.to: answers.held(one) for one in asked if one.change is Change.HOLD},
     )
+
+
+@dataclass(frozen=True, slots=True)
+class _Carried:
+    """What need and heat not bought as run are multiplied by. [-]"""
+
+    need: float
+    saved: float
+
+
+def _carried(bare: Floats, built: Floats, now: BareAnswer) -> _Carried:
+    """From the runs to the answer that stands; where these differ beyond twice or in sign, as run."""
+
+    def ratio(answered: float, run: float) -> float:
+        found = answered / run if run != 0.0 else 1.0
+        return found if 1.0 / MOST_CARRIED <= found <= MOST_CARRIED else 1.0
+
+    return _Carried(ratio(now.need_kwh, float(bare[0])), ratio(now.avoided_kwh, float(bare[0] - built[0])))
 
 
 def _as_chosen(chosen: Parts, parts: tuple[Part, ...], hold_c: float) -> Variant:
@@ -245,13 +268,13 @@ class _Answers:
 
     heard: _Heard
     doubt: Doubt
+    carried: _Carried
     now: Floats
     fan_w: float | None
 
     def of(self, one: _Asked) -> WhatIf:
         """A what-if's figures."""
-        need = self.heard.kwh(one.bare)
-        saved = need - self.heard.kwh(one.built)
+        need, saved = self._of(one)
         fan_h, fan_kwh = (None, None) if self.fan_w is None else self.fan(one.built)
         return WhatIf(
             change=one.change,
@@ -259,7 +282,7 @@ class _Answers:
             to=one.to,
             need_kwh=float(need[0]),
             avoided=self.doubt.of(saved),
-            gain=self.doubt.of_a_change(saved, self.now),
+            gain=self.doubt.of_a_change(saved, self.carried.saved * self.now),
             fan_h=fan_h,
             fan_kwh=fan_kwh,
         )
@@ -272,5 +295,15 @@ class _Answers:
 
     def held(self, one: _Asked) -> HeldAt:
         """The hours of another hold temperature."""
-        saved = self.heard.kwh(one.bare) - self.heard.kwh(one.built)
-        return HeldAt(self.heard.step_kwh(one.bare), self.heard.step_kwh(one.built), self.doubt.of(saved))
+        need, saved = self._of(one)
+        bare, built = self.carried.need * self.heard.step_kwh(one.bare), self.heard.step_kwh(one.built)
+        run, bought = float(self.heard.kwh(one.built)[0]), float(need[0] - saved[0])
+        if run > 0.0:
+            return HeldAt(bare, built * bought / run, self.doubt.of(saved))
+        return HeldAt(bare, bare * bought / float(need[0]) if need[0] > 0.0 else built, self.doubt.of(saved))
+
+    def _of(self, one: _Asked) -> tuple[Floats, Floats]:
+        """Need and heat not bought, at most the need, by draw."""
+        bare, built = self.heard.kwh(one.bare), self.heard.kwh(one.built)
+        need = self.carried.need * bare
+        return need, np.minimum(self.carried.saved * (bare - built), need)
