@@ -22,8 +22,8 @@ from tests.housemodel.fitted import voice_of
 from tests.housemodel.plain import plain_grid, with_figures
 
 TANK = Structure(Floor.TWO_LAYERS, Bed.NONE, tank=True)
-BOTH = Structure(Floor.TWO_LAYERS, Bed.APART, tank=True)
-BED = Structure(Floor.TWO_LAYERS, Bed.APART, tank=False)
+BOTH = Structure(Floor.TWO_LAYERS, Bed.LINKED, tank=True)
+BED = Structure(Floor.TWO_LAYERS, Bed.LINKED, tank=False)
 QUIET = {Figure.SKY: 1e-12, Figure.TANK_SUN: 0.0}
 DAYS = 6
 HOLD_C = 5.0

@@ -12,6 +12,8 @@ from numpy.typing import NDArray
 from ledger.heat.bare import ModelSeason
 from ledger.heat.housemodel.fit import Fit
 from ledger.heat.housemodel.grid import Flags, Grid
+from ledger.heat.housemodel.march import march
+from ledger.heat.housemodel.misfit import cloud_rule
 from ledger.heat.housemodel.runs import Outcome, bare_and_built, run_all
 from ledger.heat.housemodel.spread import (
     DRAWS,
@@ -19,9 +21,10 @@ from ledger.heat.housemodel.spread import (
     allowance,
     banded,
     drawn_figures,
+    drawn_leads_k,
 )
 from ledger.heat.housemodel.structure import Bed
-from ledger.heat.housemodel.thermostat import NO_FAN, FanRule, fan_rule
+from ledger.heat.housemodel.thermostat import NO_FAN, FanRule, fan_rule, repeated, rule_of_each
 from ledger.heat.housemodel.variants import Voice
 from ledger.heat.housemodel.whatif import HeldAt, Told, ask
 from ledger.heat.results import Band, BareAnswer
@@ -97,8 +100,8 @@ def answer_season(fits: Sequence[Fit], weights: Floats, span: Span, ledger: Ledg
         whole=whole if covered else None,
         bare_free_c=_hourly_mean(grid, _blend(runs, lambda r: r.bare_free.air_c[:, 0])),
         built_free_c=_hourly_mean(grid, _blend(runs, lambda r: r.built_free.air_c[:, 0])),
-        need_by_hour_kwh=_hourly_sum(grid, _blend(runs, lambda r: r.bare.heater_kwh[:, 0]), inside),
-        to_buy_by_hour_kwh=_hourly_sum(grid, _blend(runs, lambda r: r.built.heater_kwh[:, 0]), inside),
+        need_by_hour_kwh=_hourly_sum(grid, _blend(runs, lambda r: r.bare.heater_kwh[:, 1:].mean(axis=1)), inside),
+        to_buy_by_hour_kwh=_hourly_sum(grid, _blend(runs, lambda r: r.built.heater_kwh[:, 1:].mean(axis=1)), inside),
     )
     doubt = allowance(main.fit) * (1.0 if believed else UNBELIEVED_FACTOR)
     voices = [Voice(r.fit, r.weight, r.rule) for r in runs]
@@ -108,19 +111,24 @@ def answer_season(fits: Sequence[Fit], weights: Floats, span: Span, ledger: Ledg
 
 
 def _run(fit: Fit, weight: float, hold_c: float) -> _Runs:
-    rule = NO_FAN
+    rule = each = NO_FAN
+    figures = drawn_figures(fit)
     if fit.problem.structure.bed is not Bed.NONE and fit.marched.near_c is not None:
         rule = fan_rule(fit.problem.grid, fit.marched.near_c)
-    figures = drawn_figures(fit)
+        beds = march(fit.problem, figures, cloud_rule(fit.problem.grid, fit.noise)).near_c
+        if beds is not None:
+            places = np.arange(len(figures))
+            read = rule_of_each(rule, fit.problem.grid, beds, lead_off_k=drawn_leads_k())
+            each = repeated(read, np.concatenate([places, places, [0, 0]]))
     cases = (*bare_and_built(hold_c, figures), *bare_and_built(None, figures[:1]))
-    return _Runs(fit, weight, rule, *run_all(fit.problem, cases, sun_w_m2=fit.marched.sun_w_m2, rule=rule))
+    return _Runs(fit, weight, rule, *run_all(fit.problem, cases, sun_w_m2=fit.marched.sun_w_m2, rule=each))
 
 
 def _answer(runs: Sequence[_Runs], rows: Flags, *, believed: bool) -> BareAnswer:
     need = [r.bare.heater_kwh[rows].sum(axis=0) for r in runs]
     avoided = [n - r.built.heater_kwh[rows].sum(axis=0) for n, r in zip(need, runs, strict=True)]
-    central_need = float(sum(r.weight * n[0] for n, r in zip(need, runs, strict=True)))
-    central = float(sum(r.weight * a[0] for a, r in zip(avoided, runs, strict=True)))
+    central_need = float(sum(r.weight * n[1:].mean() for n, r in zip(need, runs, strict=True)))
+    central = float(sum(r.weight * a[1:].mean() for a, r in zip(avoided, runs, strict=True)))
     draws = np.concatenate([a[1:] for a in avoided])
     shares = np.concatenate([np.full(DRAWS, r.weight / DRAWS) for r in runs])
     main = max(runs, key=lambda r: r.weight).fit
