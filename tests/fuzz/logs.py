@@ -31,6 +31,7 @@ MEMORY_AT_REST = 64 << 20
 MEMORY_TIMES = 40
 TIMES_CLEAN = 10.0
 SLACK_S = 1.0
+_HEAD_LINES = 4  # of the demo logs, with the first rows
 HEAD = """[ledger]
 currency = "EUR"
 [site]
@@ -118,13 +119,15 @@ def _demo(chance: Random) -> Made:
     """A fortnight of a demo log with its own section."""
     folder = DEMO / chance.choice(("torvena", "sorrel"))
     lines = (folder / "station.csv").read_bytes().split(b"\n")
-    first = chance.randrange(1, max(2, len(lines) - 700))
+    first = chance.randrange(_HEAD_LINES, max(_HEAD_LINES + 1, len(lines) - 700))
     text = (folder / "ledger.toml").read_text(encoding="utf-8")
     begins = text.index("\n[[log]]") + 1
     ends = re.search(r"^\[(?!\[log)", text[begins:], re.MULTILINE)
     section = text[begins : begins + ends.start()] if ends else text[begins:]
     zone = text.split('timezone = "')[1].split('"')[0]
-    return Made({"station.csv": b"\n".join([*lines[:1], *lines[first : first + 700]])}, section, zone, 46.0, ("demo",))
+    return Made(
+        {"station.csv": b"\n".join([*lines[:_HEAD_LINES], *lines[first : first + 700]])}, section, zone, 46.0, ("demo",)
+    )
 
 
 def check(folder: Path, wanted: Made) -> Run:
