@@ -21,7 +21,10 @@ from tests.report.reading import Page
 
 ROOT = Path(__file__).parents[2]
 A4, LETTER = (8.27, 11.69), (8.5, 11.0)
-PLAIN = {"torvena": "demo/torvena/ledger.toml", "sorrel": "demo/sorrel/ledger.toml", "no-log": None}
+PLAIN = {
+    "torvena": "demo/torvena/ledger.toml", "sorrel": "demo/sorrel/ledger.toml", "vantarel": "demo/vantarel/ledger.toml",
+    "no-log": None,
+}  # fmt: skip
 HARMED = {f"hostile-{k}": text for k, text in enumerate(HOSTILE)}
 pytestmark = pytest.mark.outside
 

@@ -11,17 +11,25 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from openpyxl import Workbook, load_workbook
+from openpyxl.cell import Cell
+from openpyxl.styles import Alignment
+from openpyxl.utils import get_column_letter, range_boundaries
 from openpyxl.worksheet.worksheet import Worksheet
 
 from ledger.appraisal import Appraisal
 from ledger.model.ledger import Show
+from ledger.model.values import Assumption, Basis, Spread
 from ledger.views.live import safe_name
-from ledger.views.row import HEADLINES
-from ledger.views.sheet import put_text
+from ledger.views.row import HEADLINES, style_of
+from ledger.views.sheet import Sheet, put_text, set_widths
 from ledger.views.workbook import workbook_bytes
+from tests.report.made import report_example, with_loan
 from tests.views.example import example, example_by_lift
 
-HOSTILE = ('=HYPERLINK("http://x","y")', "+1+1", "-2+3", "@SUM(A1)", "<script>alert(1)</script>", "a\x00b\x1b[31mc")
+HOSTILE = (
+    '=HYPERLINK("http://x","y")', "+1+1", "-2+3", "@SUM(A1)", "\t=1+1", "\r=1+1", " =1+1", "<script>alert(1)</script>",
+    "a\x00b\x1b[31mc", "\u202egnirts desrever", "בית גידול", "🌱 house 👩\u200d🌾", "=" + "W" * 900,
+)  # fmt: skip
 
 
 def opened(appraisal: Appraisal) -> Workbook:
@@ -67,8 +75,10 @@ def test_text_of_the_ledger_never_becomes_a_formula(typed: str) -> None:
     book = opened(hostile)
     formulas = [cell for page in book for row in page.iter_rows() for cell in row if cell.data_type == "f"]
     assert not any(typed in str(cell.value) for cell in formulas)
-    assert book["capital"]["D2"].data_type == "s"
-    assert book["capital"]["D2"].quotePrefix is bool(typed[0] in "=+-@")
+    cell = book["capital"]["D2"]
+    assert cell.data_type == "s"
+    assert cell.quotePrefix is bool(str(cell.value)[0] in "=+-@")
+    assert not re.search(r"[\x00-\x08\x0b-\x1f\x7f\u202a-\u202e]", str(cell.value))
 
 
 @given(st.text(max_size=40))
@@ -77,6 +87,16 @@ def test_any_text_stays_text_in_a_cell(typed: str) -> None:
     cell = put_text(Workbook().active.cell(1, 1), typed)
     assert cell.data_type in ("s", "n")
     assert cell.value is None or isinstance(cell.value, str)
+
+
+def test_a_very_long_text_is_cut_to_what_a_cell_holds_and_its_row_to_what_a_row_may_be_high() -> None:
+    """A cell holds 32,767 signs, a row is at most 409 points high, by the format."""
+    sheet = Sheet(Workbook().active, style_of(example()))
+    cell = put_text(sheet.page.cell(1, 1), "W" * 40_000)
+    cell.alignment = Alignment(wrap_text=True)
+    set_widths(sheet)
+    assert 30_000 < len(str(cell.value)) <= 32_767
+    assert sheet.page.row_dimensions[1].height == 409.0
 
 
 def test_the_same_answer_gives_the_same_bytes_and_holds_no_hour() -> None:
@@ -210,3 +230,90 @@ def test_the_charts_are_native() -> None:
     book = opened(example())
     assert len(book["years"]._charts) == 1
     assert len(book["ways to heat"]._charts) == 1
+
+
+def with_open_growths() -> Appraisal:
+    """The example with growths left open: inflation of 2 %, the heater's and electricity's as that."""
+    whole = example()
+    two = Spread(0.02, 0.01, 0.035, Basis.ASSUMED, note="as inflation")
+    (heater,) = whole.source.sources
+    paths = ("source[1].price_growth", "electricity.price_growth")
+    ledger = replace(
+        whole.source,
+        terms=replace(whole.source.terms, inflation=Spread.sure(0.02)),
+        sources=(replace(heater, price_growth=two),),
+        electricity=replace(whole.source.electricity, price_growth=two),
+        assumed=tuple(Assumption(path, "2.00% a year", "as inflation") for path in paths),
+    )
+    return replace(whole, source=ledger)
+
+
+def inputs_by_name(book: Workbook) -> dict[str, tuple[Cell, ...]]:
+    return {str(row[8].value): row for row in book["inputs"].iter_rows(min_row=3) if row[8].value}
+
+
+def test_a_growth_that_was_left_open_follows_inflation_until_it_is_typed_over() -> None:
+    rows = inputs_by_name(opened(with_open_growths()))
+    assert rows["source_1_price_growth"][1].value == "=inflation_in_flows"
+    assert rows["electricity_price_growth"][1].value == "=source_1_price_growth"
+    for name in ("source_1_price_growth", "electricity_price_growth"):
+        assert rows[name][1].border.top.style == "medium"
+        assert rows[name][7].value == "may be changed"
+        assert "until typed over" in str(rows[name][4].value)
+
+
+def test_a_growth_that_was_stated_is_a_value() -> None:
+    rows = inputs_by_name(opened(example()))
+    assert rows["source_1_price_growth"][1].value == 0.03
+
+
+def test_a_discount_rate_left_to_the_loans_is_that_of_the_dearest() -> None:
+    """Two loans of 4 and 6.5 %: with nominal rates 6.5 %, with real ones less inflation."""
+    whole = with_loan(report_example())
+    cheap = replace(whole.source.terms.loans[0], annual_rate=0.04)
+    rate = Spread.sure(0.065, Basis.ASSUMED)
+    terms = replace(whole.source.terms, loans=(*whole.source.terms.loans, cheap), discount_rate=rate)
+    assumed = (Assumption("money.discount_rate", "6.50% a year", "the rate of the loan"),)
+    ledger = replace(whole.source, terms=terms, assumed=assumed)
+    rows = inputs_by_name(opened(replace(whole, source=ledger, loans=whole.loans * 2)))
+    dearest = "MAX(loan_1_annual_rate,loan_2_annual_rate)"
+    assert rows["discount_rate"][1].value == f'=IF(rates_are="real",(1+{dearest})/(1+inflation)-1,{dearest})'
+
+
+def test_the_years_of_the_study_are_marked_as_not_changeable_with_the_reason() -> None:
+    row = inputs_by_name(opened(example()))["study_years"]
+    assert row[7].value == "not here"
+    assert row[1].border.top.style != "medium"
+    assert "ask for another run" in str(row[4].value)
+
+
+def test_what_stands_as_filed_is_said_to_stay_as_it_is() -> None:
+    said = " ".join(texts(opened(example())["what if I am wrong"]))
+    assert "do not move when an input is changed here" in said
+
+
+def test_several_loans_are_covered_together_and_it_is_said() -> None:
+    whole = with_loan(report_example())
+    terms = replace(whole.source.terms, loans=whole.source.terms.loans * 2)
+    two = opened(replace(whole, source=replace(whole.source, terms=terms), loans=whole.loans * 2))
+    assert "all loans together" in " ".join(texts(two["loan"]))
+    assert "all loans together" not in " ".join(texts(opened(whole)["loan"]))
+    everything = " ".join(text for page in two for text in texts(page)).lower()
+    assert "debt service" not in everything
+    assert "debt-service" not in everything
+
+
+ROOM = {"landscape": 130, "portrait": 88}
+"""Signs of 11 points that a page of A4 takes beside one another; Letter takes two more upright, five fewer across."""
+
+
+def test_every_sheet_prints_in_letters_of_six_points_and_more() -> None:
+    """Each printed area is fitted to one page across: its columns together tell how small its letters get."""
+    for page in opened(with_loan(report_example())):
+        areas = str(page.print_area).split(",") if page.print_area else [f"A1:{page.dimensions.split(':')[-1]}"]
+        for area in areas:
+            first, _, last, _ = range_boundaries(area.split("!")[-1].replace("$", ""))
+            titles = 1 if first > 1 and page.print_title_cols else 0
+            columns = [*range(1, 1 + titles), *range(first, last + 1)]
+            wide = sum(page.column_dimensions[get_column_letter(c)].width for c in columns)
+            assert 11 * ROOM[page.page_setup.orientation] / wide >= 6.0, (page.title, area, wide)
