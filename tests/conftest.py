@@ -20,3 +20,13 @@ def _no_network(monkeypatch: pytest.MonkeyPatch) -> None:
 
     monkeypatch.setattr(socket.socket, "connect", refuse)
     monkeypatch.setattr(socket.socket, "connect_ex", refuse)
+
+    def refuse_name(*asked: Any, **_: Any) -> None:
+        raise AssertionError(f"a test reached for the network: the name {asked[:1]}")
+
+    def refuse_parcel(self: socket.socket, *_: Any) -> None:
+        raise AssertionError(f"a test reached for the network: a parcel from {self}")
+
+    for name in ("getaddrinfo", "gethostbyname", "gethostbyname_ex"):
+        monkeypatch.setattr(socket, name, refuse_name)
+    monkeypatch.setattr(socket.socket, "sendto", refuse_parcel)

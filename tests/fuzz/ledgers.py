@@ -11,6 +11,7 @@ unchanged case (and half a second for the small ones). A case is known by seed a
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 import tempfile
 import time
@@ -159,7 +160,7 @@ if __name__ == "__main__":
     parser.add_argument("--most", type=int, default=10_000)
     parser.add_argument("--minutes", type=float, default=60.0)
     parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--workers", type=int, default=2)
+    parser.add_argument("--workers", type=int, default=os.cpu_count() or 1)
     parser.add_argument("--only", type=int, help="this case alone")
     parser.add_argument("--keep", type=Path, help="where cases that show a fault are kept")
     given = parser.parse_args()
