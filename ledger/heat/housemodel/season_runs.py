@@ -21,7 +21,7 @@ from ledger.heat.housemodel.spread import (
     allowance,
     banded,
     drawn_figures,
-    drawn_leads_k,
+    drawn_misreadings_k,
 )
 from ledger.heat.housemodel.structure import Bed
 from ledger.heat.housemodel.thermostat import NO_FAN, FanRule, fan_rule, repeated, rule_of_each
@@ -118,7 +118,7 @@ def _run(fit: Fit, weight: float, hold_c: float) -> _Runs:
         beds = march(fit.problem, figures, cloud_rule(fit.problem.grid, fit.noise)).near_c
         if beds is not None:
             places = np.arange(len(figures))
-            read = rule_of_each(rule, fit.problem.grid, beds, lead_off_k=drawn_leads_k())
+            read = rule_of_each(rule, fit.problem.grid, beds, misread_k=drawn_misreadings_k())
             each = repeated(read, np.concatenate([places, places, [0, 0]]))
     cases = (*bare_and_built(hold_c, figures), *bare_and_built(None, figures[:1]))
     return _Runs(fit, weight, rule, *run_all(fit.problem, cases, sun_w_m2=fit.marched.sun_w_m2, rule=each))

@@ -24,6 +24,9 @@ SEED = 20231
 NORMAL_P90 = 1.2816
 LEAST_SHARE_OF_NEED = 0.1
 """An answer near zero is doubted as if it were a tenth of the need."""
+SETTING_SD_K = 0.4
+"""How far the air at which the fan starts is misread: the width of the pile of its starts. Where the hold temperature
+lies that near the setting the fan may run or stand still through the winter, and the range must show both. [K]"""
 ALLOWANCE_WITHOUT_BED = 0.03
 ALLOWANCE_WITH_BED = 0.10
 """Standard deviation of the answer, as a share of it, that no fit shows: wrong physics. A good fit proves nothing about
@@ -70,10 +73,16 @@ def drawn_figures(fit: Fit) -> Floats:
     return np.concatenate([fit.fitted[None], fit.fitted + half, fit.fitted - half])
 
 
-def drawn_leads_k() -> Floats:
-    """How far each draw takes the bed's lead to have been misread, none for the found figures: (1 + draws,). [K]"""
-    half = np.random.default_rng(SEED + 1).normal(0.0, LEAD_SD_K, DRAWS // 2)
-    return np.concatenate([[0.0], half, -half])
+def drawn_misreadings_k() -> tuple[Floats, Floats]:
+    """How far each draw takes the bed's lead and the fan's set point to be misread; none for the found figures.
+
+    Returns
+    -------
+    lead, set point : (1 + draws,) each. [K]
+    """
+    generator = np.random.default_rng(SEED + 1)
+    lead, setting = (generator.normal(0.0, sd, DRAWS // 2) for sd in (LEAD_SD_K, SETTING_SD_K))
+    return np.concatenate([[0.0], lead, -lead]), np.concatenate([[0.0], setting, -setting])
 
 
 def allowance(fit: Fit) -> float:

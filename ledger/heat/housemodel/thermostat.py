@@ -71,7 +71,7 @@ def fan_rule(grid: Grid, near_c: Floats) -> FanRule:
     return FanRule(None, None, np.asarray(grid.fan_level is not None and grid.fan_level > 1))
 
 
-def rule_of_each(rule: FanRule, grid: Grid, near_c: Floats, *, lead_off_k: Floats) -> FanRule:
+def rule_of_each(rule: FanRule, grid: Grid, near_c: Floats, *, misread_k: tuple[Floats, Floats]) -> FanRule:
     """The same thermostat with the bed's lead read anew for each of many fitted beds.
 
     How much warmer a bed must be than the air is read off the fitted bed: where that is a kelvin warmer, so is the
@@ -82,7 +82,7 @@ def rule_of_each(rule: FanRule, grid: Grid, near_c: Floats, *, lead_off_k: Float
     rule : as `fan_rule` found it.
     grid : log with a fan channel.
     near_c : (steps, batch) the beds. [°C]
-    lead_off_k : (batch,) how far each takes the lead to have been misread. [K]
+    misread_k : (batch,) how far each takes the lead, and the set point, to have been misread. [K]
 
     Returns
     -------
@@ -91,7 +91,7 @@ def rule_of_each(rule: FanRule, grid: Grid, near_c: Floats, *, lead_off_k: Float
     if rule.hours is not None:
         return rule
     read = _thermostat(grid, near_c)
-    return FanRule(_misread(read.cold, lead_off_k), _misread(read.warm, lead_off_k), None)
+    return FanRule(_misread(read.cold, *misread_k), _misread(read.warm, *misread_k), None)
 
 
 def repeated(rule: FanRule, columns: NDArray[np.int64]) -> FanRule:
@@ -102,16 +102,24 @@ def repeated(rule: FanRule, columns: NDArray[np.int64]) -> FanRule:
     def of(branch: Branch | None) -> Branch | None:
         if branch is None:
             return None
-        leads = np.atleast_1d(branch.over_on_k)[columns], np.atleast_1d(branch.over_off_k)[columns]
-        return replace(branch, over_on_k=leads[0], over_off_k=leads[1])
+        on_c, off_c, over_on, over_off = (
+            np.atleast_1d(each)[columns] for each in (branch.on_c, branch.off_c, branch.over_on_k, branch.over_off_k)
+        )
+        return Branch(branch.sign, on_c, off_c, over_on, over_off)
 
     return FanRule(of(rule.cold), of(rule.warm), None)
 
 
-def _misread(branch: Branch | None, off_k: Floats) -> Branch | None:
+def _misread(branch: Branch | None, lead_k: Floats, setting_k: Floats) -> Branch | None:
     if branch is None:
         return None
-    return replace(branch, over_on_k=branch.over_on_k + off_k, over_off_k=branch.over_off_k + off_k)
+    return replace(
+        branch,
+        on_c=branch.on_c + setting_k,
+        off_c=branch.off_c + setting_k,
+        over_on_k=branch.over_on_k + lead_k,
+        over_off_k=branch.over_off_k + lead_k,
+    )
 
 
 def _thermostat(grid: Grid, near_c: Floats) -> FanRule:
