@@ -72,9 +72,14 @@ def _why(a: Appraisal) -> str:
     if is_placeholder(a):
         return FIND_OUT
     why = name_of(a.why, most=_WHY_CELLS)
-    if not a.drivers or a.verdict not in ("pays", "does not pay"):
+    if not _says_doubt(a):
         return why
     return f"{why}. The greatest doubt is {_driver_words(a.drivers[0], a)}"
+
+
+def _says_doubt(a: Appraisal) -> bool:
+    """Whether the answer itself names the greatest doubt."""
+    return bool(a.drivers) and not is_placeholder(a) and a.verdict in ("pays", "does not pay")
 
 
 def _range_head(a: Appraisal) -> str:
@@ -135,6 +140,8 @@ def _risks(a: Appraisal) -> Section:
     if not a.drivers:
         return Section(heading, (Prose("Not known: no gain could be reckoned."),))
     lines = [_risk(driver, a) for driver in a.drivers[:MOST_RISKS]]
+    if _says_doubt(a):
+        lines[0] = f"The greatest doubt, above: {_gain_span(a.drivers[0], a)}."
     parts: list[Part] = [Prose("Gain, each alone at either end:"), Bullets(tuple(lines))]
     if not is_placeholder(a) and a.verdict != "pays":
         parts.append(Prose(_what_would_have_to_be(a)))
@@ -142,9 +149,12 @@ def _risks(a: Appraisal) -> Section:
 
 
 def _risk(driver: Driver, a: Appraisal) -> str:
+    return f"{sentence(_driver_words(driver, a)).rstrip('.')}: {_gain_span(driver, a)}."
+
+
+def _gain_span(driver: Driver, a: Appraisal) -> str:
     ends = sorted((driver.npv_low, driver.npv_high))
-    span = show_span(ends[0], ends[1], Measure.MONEY, style_of(a))
-    return f"{sentence(_driver_words(driver, a)).rstrip('.')}: {span}."
+    return str(show_span(ends[0], ends[1], Measure.MONEY, style_of(a)))
 
 
 def _driver_words(driver: Driver, a: Appraisal) -> str:
