@@ -40,7 +40,10 @@ def model_sheet(live: Live) -> None:
     told = season.answer.told
     for table, words in (
         (split_table(told, a), (shared_words(told, a), split_words(a))),
-        (what_if_table(told, a), (SIZE_WORDS, no_difference_words(told, a), fan_words(told, a))),
+        (
+            what_if_table(told, a) if season.believed else None,
+            (SIZE_WORDS, no_difference_words(told, a), fan_words(told, a)),
+        ),
     ):
         if table is None:
             continue

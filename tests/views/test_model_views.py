@@ -158,6 +158,8 @@ def test_the_workbook_tells_what_was_fitted_and_why_it_is_believed() -> None:
     doubted = texts(with_model(believed=False), NAME)
     assert "Is it believed? Season 2025-26: no" in doubted
     assert "Season 2025-26: nothing in the log fixes kilowatt-hours." in doubted
+    assert "twice: tank" in cells
+    assert "twice: tank" not in doubted
 
 
 def test_a_workbook_without_a_model_has_no_sheet_of_it() -> None:
