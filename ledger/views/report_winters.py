@@ -53,7 +53,8 @@ def winters_section(a: Appraisal) -> Section:
 
 
 def _logged(a: Appraisal) -> list[tuple[str, ...]]:
-    style, rows = style_of(a), []
+    style = style_of(a)
+    rows: list[tuple[str, ...]] = []
     for one in a.seasons[-MOST_SEASONS:]:
         h = one.heat
         only_span = h.bare.used == "lift"
