@@ -114,7 +114,22 @@ def test_the_effect_written_into_a_winter_is_found_within_its_error(tmp_path: Pa
     season = answer.seasons["2024-25"]
     assert season.se_k < 0.4
     assert abs(season.effect_k - EFFECT_K) < 3.0 * season.se_k
-    assert season.blocks >= 5  # of eight; the first has no running nights before it, mild ones prove nothing
+    # of eight: the first has no running nights before it, and a block without a cold night could be a fan that idles
+    assert season.blocks >= 5
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3, 4, 5])
+def test_no_night_counts_as_switched_off_that_was_not(tmp_path: Path, seed: int) -> None:
+    """Five days off in every twenty are written into the winter, from its first day on."""
+    ledger = ledger_in(tmp_path)
+    record = winter(off_every=20, seed=seed)
+    year = prepared(record, ledger).years[0]
+    first_day = int(year.day_number[year.in_season][0])
+    started = (record.hours.index[0].date() - pd.Timestamp("2024-10-01").date()).days
+    off = [night for night in nights_of_season(year) if night.off]
+    assert off
+    for night in off:
+        assert (night.day - first_day - started) % 20 < 5
 
 
 def test_the_bare_house_is_what_was_measured_on_off_nights_and_colder_by_the_effect_on_others(tmp_path: Path) -> None:
