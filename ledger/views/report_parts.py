@@ -14,8 +14,9 @@ NAME_CELLS, LINE_CELLS = 44, 150
 _LINE_WIDE, _LINES_OF_A_PICTURE = 34.0, 14
 _PAGE_WITH_LEAD, _PAGE_OF_COLUMNS = 86.0, 136.0
 """Lines that a printed page takes as it stands (tried in a browser)."""
-_TAKES = ((1.0, ""), (1.18, "fit-87"), (1.33, "fit-80"), (1.52, "fit-72"))
+_TAKES = ((1.0, ""), (1.18, "fit-87"), (1.3, "fit-80"), (1.34, "fit-72"))
 """How many times as many lines a page takes, printed so small, in hundredths of its size."""
+_TAKES_WITH_LEAD = _TAKES[:2]
 _SMALLEST = "fit-58"
 
 
@@ -112,7 +113,8 @@ class Page:
         """The class of a page that a browser has to print smaller, so that it stays one page; mostly none."""
         over_its_width, in_columns = lines_of(self.lead), lines_of(self.sections)
         full = (over_its_width + in_columns) / _PAGE_WITH_LEAD if self.lead else in_columns / _PAGE_OF_COLUMNS
-        return next((looks for takes, looks in _TAKES if full <= takes), _SMALLEST)
+        tried = _TAKES_WITH_LEAD if self.lead else _TAKES
+        return next((looks for takes, looks in tried if full <= takes), _SMALLEST)
 
 
 @dataclass(frozen=True, slots=True)
