@@ -132,6 +132,7 @@ def _worth_pairs(live: Live, work: Workings) -> list[tuple[str, str, str]]:
         n = live.appraisal.source.terms.study_years
         flows, times = f"'steps'!$J$3:$J${3 + 2 * n}", f"'steps'!$I$3:$I${3 + 2 * n}"
         irr = live.names["irr"]
-        at_rate = f"IF(ISNUMBER({irr}),SUMPRODUCT({flows},(1+{irr})^(-{times}/2)),0)"
-        pairs.append(("NPV at the internal rate, and nothing", at_rate, "0"))
+        worths = f"(1+{irr})^(-{times}/2)"  # set against its flows: at a rate far below 0 they grow without bound
+        at_rate = f"IF(ISNUMBER({irr}),SUMPRODUCT({flows},{worths})/SUMPRODUCT(ABS({flows}),{worths}),0)"
+        pairs.append(("NPV at the internal rate, as a part of its flows, and nothing", at_rate, "0"))
     return pairs

@@ -14,7 +14,7 @@ from ledger.views.live_years import LEFT as LEFT_YEAR
 from ledger.views.live_years import NET, NEW, TODAY, YearPlaces
 from ledger.views.sheet import Paper, Sheet, set_widths
 
-NEWTON_STEPS = 6
+NEWTON_STEPS = 10
 _FIRST, _ENDED, _PAID = 3, 12, 13
 _NEVER = 9999
 _NOTHING = "0.000000001"
@@ -93,7 +93,8 @@ def _newton(live: Live, sheet: Sheet, first: int, last: int) -> str:
     """The yearly rate by IRR of half years, made exact by Newton's steps, where there is exactly one.
 
     The program counts the rates of the flows that it filed. Of changed flows the sheet knows one rule: where their
-    sign changes once, there is one rate. So a rate shows where one was filed, or where the sign changes once.
+    sign changes once, there is one rate. So a rate shows where one was filed, or where the sign changes once. Newton's
+    steps are taken on the logarithm of gains over costs, which is nearly straight in that of 1 + rate.
     """
     filed = live.appraisal.worth.irr
     flows, times = f"$J${first}:$J${last}", f"$I${first}:$I${last}"
@@ -114,9 +115,10 @@ def _newton(live: Live, sheet: Sheet, first: int, last: int) -> str:
     for _ in range(NEWTON_STEPS):
         sheet.at += 1
         r = f"B{sheet.at - 1}"
-        value = f"SUMPRODUCT({flows},(1+{r})^(-{times}))"
-        slope = f"SUMPRODUCT({flows},-{times},(1+{r})^(-{times}-1))"
-        sheet.formula(2, f"=IFERROR({r}-{value}/{slope},{r})", Measure.PRICE)
+        gain, cost = (f"SUMPRODUCT(({flows}{sign}0)*{flows},(1+{r})^(-{times}))" for sign in "><")
+        late, early = (f"SUMPRODUCT(({flows}{sign}0)*{flows},{times},(1+{r})^(-{times}))" for sign in "><")
+        step = f"({gain}/-{cost})^(1/({late}/{gain}-{early}/{cost}))"
+        sheet.formula(2, f"=IFERROR((1+{r})*{step}-1,{r})", Measure.PRICE)
     found = _only_if_worthless(sheet, first, last)
     return found if filed is not None else f"IF({turns}=1,{found},{_NO_RATE})"
 
@@ -128,4 +130,5 @@ def _only_if_worthless(sheet: Sheet, first: int, last: int) -> str:
     worth = f"ABS(SUMPRODUCT({flows},(1+{half})^(-{times})))"
     rate = f"(1+{half})^2-1"
     inside = f"IF({rate}>={LOWEST_RATE!r},IF({rate}<={HIGHEST_RATE!r},{rate},{_NO_RATE}),{_NO_RATE})"
-    return f"IFERROR(IF({worth}<=0.0000000001*SUMPRODUCT(ABS({flows})),{inside},{_NO_RATE}),{_NO_RATE})"
+    size = f"SUMPRODUCT(ABS({flows}),(1+{half})^(-{times}))"
+    return f"IFERROR(IF({worth}<=0.0000000001*{size},{inside},{_NO_RATE}),{_NO_RATE})"
