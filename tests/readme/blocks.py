@@ -16,6 +16,7 @@ from tests.demo.shared import appraised
 
 ROOT = Path(__file__).parents[2]
 README = ROOT / "README.md"
+PICTURE = DEMO / "torvena" / "running-sum.svg"
 _BLOCK = re.compile(r"<!-- begin: (?P<name>[a-z-]+) -->\n(?P<body>.*?)<!-- end: (?P=name) -->", re.DOTALL)
 
 
@@ -191,6 +192,15 @@ def rewritten() -> str:
         return f"<!-- begin: {name} -->\n{body}<!-- end: {name} -->"
 
     return _BLOCK.sub(anew, README.read_text(encoding="utf-8"))
+
+
+def picture() -> str:
+    """The picture of the tour: the running sum of money of the first demo, as its report draws it, on white paper."""
+    from ledger.views.plots_report import running_sum
+
+    drawn = running_sum(appraised("torvena"))
+    assert drawn is not None, "the first demo has an answer that can be drawn"
+    return drawn.svg.replace("<svg ", '<svg style="background:#ffffff" ', 1) + "\n"
 
 
 def screen(name: str) -> str:

@@ -8,7 +8,7 @@ import pytest
 
 from ledger.intake.schema import documented_keys
 from tests.demo.shared import document
-from tests.readme.blocks import BLOCKS, README, ROOT, SCREENS, screen, standing
+from tests.readme.blocks import BLOCKS, PICTURE, README, ROOT, SCREENS, picture, screen, standing
 
 STALE = "stale: run `python -m tests.readme.update`"
 NUMBER = re.compile(r"[-−]?\d[\d,]*\.?\d*")
@@ -26,7 +26,15 @@ def test_a_generated_part_of_the_readme_is_what_the_program_says(name: str) -> N
 @pytest.mark.parametrize("name", sorted(SCREENS))
 def test_a_screen_in_the_readme_is_what_the_demo_shows(name: str) -> None:
     """Words exactly, figures to 1 %: another platform may differ in a last digit."""
-    shown, stands = screen(name), standing()[name]
+    _alike(standing()[name], screen(name))
+
+
+def test_the_picture_is_the_one_that_the_report_of_the_demo_draws() -> None:
+    assert f"]({PICTURE.relative_to(ROOT).as_posix()})" in _text()
+    _alike(PICTURE.read_text(encoding="utf-8"), picture())
+
+
+def _alike(stands: str, shown: str) -> None:
     blank = str.maketrans({" ": None, "█": None, "▌": None, "·": None, "#": None, "-": None, "─": None})
     assert NUMBER.sub("N", stands).translate(blank) == NUMBER.sub("N", shown).translate(blank), STALE
     pairs = zip(NUMBER.findall(stands), NUMBER.findall(shown), strict=True)
