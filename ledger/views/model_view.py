@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from ledger.heat.housemodel.answer import HouseModelAnswer, SeasonModel
-from ledger.heat.housemodel.left_out import Ranged, Split
-from ledger.heat.housemodel.whatif import Change, FanFound, Told, WhatIf
+if TYPE_CHECKING:  # `check` shows no model, and need not load what fits one
+    from ledger.heat.housemodel.answer import HouseModelAnswer, SeasonModel
+    from ledger.heat.housemodel.left_out import Ranged, Split
+    from ledger.heat.housemodel.whatif import FanFound, Told, WhatIf
 
 
 def model_document(model: HouseModelAnswer | None) -> dict[str, Any] | None:
@@ -61,6 +62,8 @@ def _season(season: SeasonModel) -> dict[str, Any]:
 
 
 def _other_holds(told: Told) -> dict[str, Any]:
+    from ledger.heat.housemodel.whatif import Change
+
     holds = {one.to: (one.need_kwh, one.avoided.kwh) for one in told.what_ifs if one.change is Change.HOLD}
     holds[told.hold_c] = (told.need_kwh, told.now.kwh)
     return {f"{at_c:g}": {"need_kwh": need, "avoided_kwh": avoided} for at_c, (need, avoided) in sorted(holds.items())}
