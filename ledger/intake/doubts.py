@@ -11,7 +11,8 @@ from ledger.heat.presence import BEFORE
 from ledger.heat.season_notices import LITTLE_HEAT
 from ledger.intake.plausible import DOUBTS as LEDGER
 from ledger.intake.plausible_prices import DOUBTS as PRICES
+from ledger.intake.resolve_logs import TWICE
 from ledger.intake.resolve_place import ZONE
 from ledger.plans.dearer import DOUBTS as PLANS
 
-DOUBTS: Final[tuple[Doubt, ...]] = (*LEDGER, *PRICES, ZONE, *LOG, *DATES, BEFORE, LITTLE_HEAT, *PLANS)
+DOUBTS: Final[tuple[Doubt, ...]] = (*LEDGER, *PRICES, ZONE, TWICE, *LOG, *DATES, BEFORE, LITTLE_HEAT, *PLANS)

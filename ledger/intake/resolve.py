@@ -13,7 +13,7 @@ from ledger.intake.plausible_prices import doubt_prices
 from ledger.intake.resolve_book import resolve_running
 from ledger.intake.resolve_builds import check_before, resolve_build, resolve_store
 from ledger.intake.resolve_house import resolve_house
-from ledger.intake.resolve_logs import channels_of, check_channels, resolve_climate, resolve_log
+from ledger.intake.resolve_logs import channels_of, check_channels, resolve_climate, resolve_logs
 from ledger.intake.resolve_money import (
     against_of,
     base_date_of,
@@ -252,7 +252,7 @@ def _rest(desk: Desk, sheets: Sheets) -> dict[str, Any]:
     logged = channels_of(logs)
     stores = [resolve_store(desk, row, n, logged) for n, row in sheets.many("store", StoreRow)]
     return {
-        "logs": tuple(resolve_log(desk, row, number) for number, row in logs),
+        "logs": resolve_logs(desk, logs),
         "stores": tuple(store for store in stores if store is not None),
         "benefits": resolve_benefits(desk, [row for _, row in sheets.many("benefit", BenefitRow)]),
         "power": resolve_power(desk, power_keys) if power_keys else None,

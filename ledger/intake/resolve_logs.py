@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 
+from ledger.errors import Doubt
 from ledger.intake.desk import Desk
 from ledger.intake.schema_logs import ChannelTable, ClimateSection, ExcludeRow, LogRow, MappedFile
 from ledger.intake.slips import listed
@@ -17,6 +19,30 @@ _TEMPERATURES = ("indoor", "outdoor", "water", "soil", "unheated", "tube_in", "t
 _POWERED = ("fan", "heater")
 _SEPARATORS = (",", ";", "\t", "|", " ")
 _CUSTOM = "the custom of loggers; common practice, no source"
+
+TWICE = Doubt(
+    "log-named-twice",
+    "a [[log]] section is the same as an earlier one, line for line",
+    "take one of the two out; the file is read once",
+    "no limit: the sections are compared",
+)
+
+
+def resolve_logs(desk: Desk, rows: list[tuple[int, LogRow]]) -> tuple[LogSpec, ...]:
+    """Every `[[log]]`, each once: a section typed again would only have the same rows read again."""
+    found: list[LogSpec] = []
+    for number, row in rows:
+        spec = resolve_log(desk, row, number)
+        if any(_unplaced(spec) == _unplaced(one) for one in found):
+            desk.notice(TWICE.code, ("log", number), f"{TWICE.when}: {spec.file} ({TWICE.mend})")
+        else:
+            found.append(spec)
+    return tuple(found)
+
+
+def _unplaced(spec: LogSpec) -> LogSpec:
+    """The same without the lines on which it stands."""
+    return replace(spec, line=None, channels=tuple(replace(one, line=None) for one in spec.channels))
 
 
 def resolve_log(desk: Desk, row: LogRow, number: int) -> LogSpec:

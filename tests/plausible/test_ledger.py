@@ -238,3 +238,27 @@ def test_a_doubt_changes_no_figure() -> None:
     assert one.notices == ()
     assert len(other.notices) == 1
     assert [[i.amount for i in b.items] for b in one.builds] == [[i.amount for i in b.items] for b in other.builds]
+
+
+LOG_AGAIN = """
+[[log]]
+file = "log.csv"
+indoor = { column = "in" }
+outdoor = { column = "out" }
+"""
+
+
+def test_a_log_section_typed_again_is_doubted_at_its_line_and_read_once() -> None:
+    again = ledger(more=LOG_AGAIN)
+    (notice,) = [one for one in again.notices if one.code in CODES]
+    assert notice.code == "log-named-twice"
+    assert notice.line is not None
+    assert notice.line > line_of("[[log]]")
+    assert again.logs == ledger().logs
+
+
+def test_a_second_section_for_another_column_of_the_same_file_stays() -> None:
+    other = LOG_AGAIN.replace('outdoor = { column = "out" }', 'water = { column = "tank" }')
+    both = ledger(more=other)
+    assert len(both.logs) == 2
+    assert not [one for one in both.notices if one.code in CODES]

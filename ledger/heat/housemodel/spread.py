@@ -27,13 +27,14 @@ LEAST_SHARE_OF_NEED = 0.1
 SETTING_SD_K = 0.4
 """How far the air at which the fan starts is misread: the width of the pile of its starts. Where the hold temperature
 lies that near the setting the fan may run or stand still through the winter, and the range must show both. [K]"""
-ALLOWANCE_WITHOUT_BED = 0.03
+ALLOWANCE_WITHOUT_BED = 0.06
 ALLOWANCE_WITH_BED = 0.10
 """Standard deviation of the answer, as a share of it, that no fit shows: wrong physics. A good fit proves nothing about
 the answer, so it cannot come from the misfits. Chosen on 88 farms of foreign physics (tests/housemodel/calibrate.py,
 seeds 7 and 31) and a few houses of a third kind: on the farms the draws alone hold the truth about four times in five
 already, with these nine times in ten, the rest being kept for physics that neither simulator has. A bed deserves more
-than a tank: its heat is tied to nothing that is metered."""
+than a tank: its heat is tied to nothing that is metered. A tank's was 0.03 after seeds 7 and 31 and held only five of
+nine tank farms of the fresh seed 47; it was doubled for that, so seed 47 proves nothing about the present figure."""
 
 
 def structure_weights(fits: Sequence[Fit]) -> Floats:
