@@ -18,7 +18,7 @@ _PLAIN = {
     BARE: "the measured temperature of the bare house",
     INDOOR: "the accuracy of the indoor thermometer",
     BACKUP: "the efficiency of the backup heater",
-    NIGHTS: "how far warmth added at night stands for the energy of a heater",
+    NIGHTS: "what a heater would have used for nights as warm",
     MODEL: "the house model",
     MONTHS_NOT_LOGGED: "the months that no season logged",
     "money.discount_rate": "the discount rate",
