@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import contextlib
+import signal
 import sys
 
 _BROKEN_OFF = 130
@@ -19,6 +21,14 @@ def main() -> None:
         if end.code == _BROKEN_OFF:
             _stopped()
         raise
+    finally:
+        _let_it_end()
+
+
+def _let_it_end() -> None:
+    """Whatever was asked for is done or given up: an interrupt from here on has nothing left to stop."""
+    with contextlib.suppress(ValueError):  # called in a thread other than the first, where no signal arrives
+        signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
 def _stopped() -> None:

@@ -166,6 +166,19 @@ main()
     assert (answer.returncode, answer.stdout, answer.stderr) == (1, "", "Stopped.\n")
 
 
+@pytest.mark.skipif(os.name != "posix", reason="signals are sent so on POSIX systems")
+def test_breaking_off_while_python_shuts_down_changes_nothing() -> None:
+    code = """
+import atexit, os, signal, sys
+from ledger.cli import main
+atexit.register(os.kill, os.getpid(), signal.SIGINT)
+sys.argv = ["warmledger", "--version"]
+main()
+"""
+    answer = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
+    assert (answer.returncode, answer.stderr) == (0, "")
+
+
 def test_no_frames_or_colours_surround_an_error() -> None:
     said = run("appraise", "--no-such-option").stderr
     assert said.isascii()

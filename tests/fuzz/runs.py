@@ -60,6 +60,7 @@ def run(arguments: Sequence[str]) -> Run:
     before = _memory("VmRSS")
     _forget_peak()
     began = time.process_time()
+    interrupt = signal.getsignal(signal.SIGINT)  # the program ends deaf to it; the run of many goes on
     with (
         mock.patch.dict(os.environ, environment), mock.patch.object(sys, "argv", ["warmledger", *arguments]),
         contextlib.redirect_stdout(out), contextlib.redirect_stderr(err), at_most(LONGEST_S),
@@ -74,6 +75,7 @@ def run(arguments: Sequence[str]) -> Run:
             crash = f"no answer in {LONGEST_S} s"
         except BaseException:
             crash = traceback.format_exc()
+    signal.signal(signal.SIGINT, interrupt)
     spent = time.process_time() - began
     peak = _memory("VmHWM")
     grown = None if before is None or peak is None else max(0, peak - before)
