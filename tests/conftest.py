@@ -1,4 +1,7 @@
-"""What holds for the whole suite: no test reaches for the network."""
+"""What holds for the whole suite: no test reaches for the network, and random examples are the same every time.
+
+A red run is then the change's own doing. `--hypothesis-profile=search` draws new ones.
+"""
 
 from __future__ import annotations
 
@@ -6,6 +9,11 @@ import socket
 from typing import Any
 
 import pytest
+from hypothesis import settings
+
+settings.register_profile("same", derandomize=True)
+settings.register_profile("search", print_blob=True)
+settings.load_profile("same")
 
 
 @pytest.fixture(autouse=True)
