@@ -86,7 +86,7 @@ def test_no_builds_is_no_capital() -> None:
     st.floats(0, 1).map(lambda s: round(s, 2)),
     st.decimals(0, 1000, places=2),
 )
-def test_splitting_a_receipt_changes_nothing(amount, where, share, given_money):
+def test_splitting_a_receipt_changes_nothing(amount: Decimal, where: float, share: float, given_money: Decimal) -> None:
     first = (amount * Decimal(str(where))).quantize(Decimal("0.01"))
     whole = capital(ledger_of(build("t", item(str(amount), share=share)), grants=(grant(str(given_money)),)))
     parts = capital(
@@ -105,7 +105,9 @@ def test_splitting_a_receipt_changes_nothing(amount, where, share, given_money):
     st.floats(0, 30),
     st.decimals(0, 1000, places=2),
 )
-def test_the_project_holds_the_same_capital_as_the_receipts(rows, rate, given_money):
+def test_the_project_holds_the_same_capital_as_the_receipts(
+    rows: list[tuple[Decimal, float, float]], rate: float, given_money: Decimal
+) -> None:
     items = [item(str(amount), share=share, hours=sure(hours)) for amount, share, hours in rows]
     book = ledger_of(build("t", *items), labour_rate=rate, grants=(grant(str(given_money)),))
     put_in, held = capital(book), project_from(book, year_money(1.0))
@@ -154,7 +156,7 @@ def test_a_base_date_on_29_february_has_its_anniversary_on_the_28th() -> None:
 
 
 @given(st.dates(date(1990, 1, 1), date(2060, 1, 1)), st.dates(date(1990, 1, 1), date(2060, 1, 1)))
-def test_a_day_lies_in_the_year_whose_ends_enclose_it(day, base):
+def test_a_day_lies_in_the_year_whose_ends_enclose_it(day: date, base: date) -> None:
     k = year_of(day, base=base)
     if k == 0:
         assert day <= base

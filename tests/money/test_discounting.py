@@ -119,7 +119,7 @@ def test_real_and_nominal_flows_agree_only_at_their_own_rate() -> None:
     assert -100000 + 30000 * upv(0.06, 5) == pytest.approx(26400, abs=50)
     assert -100000 + 30000 * upv(0.0918, 5) == pytest.approx(16100, abs=50)
     # The same five payments grown by inflation and discounted at the composed rate are the real ones.
-    assert 30000 * upv(nominal_rate(0.06, 0.03), 5, 0.03) == pytest.approx(30000 * upv(0.06, 5), rel=1e-12)
+    assert 30000 * upv(float(nominal_rate(0.06, 0.03)), 5, 0.03) == pytest.approx(30000 * upv(0.06, 5), rel=1e-12)
 
 
 # Capital Recovery Factor Tables, public-utility loan hand-out (secondary source): 4 significant figures.
@@ -155,13 +155,15 @@ def test_the_annuity_in_base_date_money_is_the_one_at_the_real_rate() -> None:
 
 
 @given(st.floats(0.0, 0.2), st.floats(0.0, 0.1), st.integers(1, 60), st.sampled_from(list(Timing)))
-def test_a_cost_level_in_base_date_money_comes_back_as_itself(rate, inflation, years, timing):
+def test_a_cost_level_in_base_date_money_comes_back_as_itself(
+    rate: float, inflation: float, years: int, timing: Timing
+) -> None:
     present = 40.0 * upv(rate, years, inflation, timing)
     assert float(annual_equivalent(present, rate, inflation, study_years=years, timing=timing)) == pytest.approx(40.0)
 
 
 @given(st.floats(0.001, 0.5), st.integers(1, 60))
-def test_capital_recovery_less_sinking_fund_is_the_rate(rate, years):
+def test_capital_recovery_less_sinking_fund_is_the_rate(rate: float, years: int) -> None:
     """A/P − A/F = i (the check that a printed pair .162745, .093573 at 6 %, 8 years fails, course CE 4200)."""
     recovery = 1.0 / upv(rate, years)
     sinking = recovery * float(present_value_factor(rate, np.array([float(years)]))[0])

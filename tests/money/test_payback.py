@@ -83,7 +83,7 @@ def test_draws_are_reckoned_side_by_side() -> None:
 
 
 @given(st.floats(1, 1e6), st.floats(1, 1e5), st.integers(1, 40))
-def test_with_equal_years_the_crossing_is_the_simple_payback(capital, saving, years):
+def test_with_equal_years_the_crossing_is_the_simple_payback(capital: float, saving: float, years: int) -> None:
     simple = float(simple_payback_years(capital, saving))
     answer = crossing([-capital, *[saving] * years])
     if simple < years - 1e-6:
@@ -93,7 +93,7 @@ def test_with_equal_years_the_crossing_is_the_simple_payback(capital, saving, ye
 
 
 @given(st.lists(st.floats(-1e4, 1e4), min_size=2, max_size=30))
-def test_after_the_last_crossing_the_sum_never_falls_below_zero(amounts):
+def test_after_the_last_crossing_the_sum_never_falls_below_zero(amounts: list[float]) -> None:
     answer = crossing(amounts)
     sums = np.cumsum(amounts)
     if not np.isnan(answer):

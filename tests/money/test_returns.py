@@ -115,7 +115,7 @@ def test_a_touching_root_beside_a_crossing_one_is_seen() -> None:
 
 @settings(max_examples=60, deadline=None)
 @given(st.lists(st.fractions(Fraction(1, 10), Fraction(9), max_denominator=200), min_size=1, max_size=7, unique=True))
-def test_the_count_is_the_number_of_roots_a_polynomial_was_made_of(roots):
+def test_the_count_is_the_number_of_roots_a_polynomial_was_made_of(roots: list[Fraction]) -> None:
     polynomial = [Fraction(1)]
     for root in roots:
         shifted = [Fraction(0), *polynomial]
@@ -129,7 +129,7 @@ def test_the_count_is_the_number_of_roots_a_polynomial_was_made_of(roots):
     st.lists(st.floats(0, 1e4), min_size=1, max_size=40).filter(lambda x: sum(x) > 1),
     st.booleans(),
 )
-def test_the_present_value_at_the_internal_rate_is_zero(capital, savings, mid):
+def test_the_present_value_at_the_internal_rate_is_zero(capital: float, savings: list[float], mid: bool) -> None:
     amounts, times = dated([-capital, *savings])
     times = np.where(times > 0, times - 0.5, 0) if mid else times
     answer = internal_rate(amounts, times)
@@ -142,7 +142,7 @@ def test_the_present_value_at_the_internal_rate_is_zero(capital, savings, mid):
 
 @settings(max_examples=40, deadline=None)
 @given(st.floats(100, 1e5), st.lists(st.floats(10, 1e4), min_size=3, max_size=30))
-def test_an_independent_solver_finds_the_same_rate(capital, savings):
+def test_an_independent_solver_finds_the_same_rate(capital: float, savings: list[float]) -> None:
     amounts, times = dated([-capital, *savings])
     answer = internal_rate(amounts, times)
     with warnings.catch_warnings():
