@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from typing import TypedDict, Unpack
 
 import numpy as np
 
@@ -12,6 +13,7 @@ from ledger.model.house import BareWay
 from ledger.model.ledger import Ledger
 from ledger.model.values import Basis, Spread
 from ledger.money.project import FloatArray
+from tests.changes import LedgerChanges
 from tests.money.made import build, heater, item
 from tests.running.made import ledger_with, typical
 
@@ -45,7 +47,18 @@ class Linear:
         return np.full(avoided.shape, self.need_kwh), avoided
 
 
-def chain_of(ledger: Ledger | None = None, *, heat_inputs: tuple[tuple[Doubt, float], ...] = (), **changes) -> Chain:
+class LinearChanges(TypedDict, total=False):
+    """Of a linear response, beside its inputs and slopes."""
+
+    avoided_kwh: float
+    fraction_paths: tuple[Doubt, ...]
+    way: BareWay
+    months_missing_share: float
+
+
+def chain_of(
+    ledger: Ledger | None = None, *, heat_inputs: tuple[tuple[Doubt, float], ...] = (), **changes: Unpack[LinearChanges]
+) -> Chain:
     """Need 1,000 kWh, avoided 750 kWh a year; 0.20 a kWh; 1,500 of trench; nothing uncertain unless stated.
 
     The trench lasts 25 years, the study; d 6 %, inflation and growth 2 %; expected running 20 a year.
@@ -56,7 +69,7 @@ def chain_of(ledger: Ledger | None = None, *, heat_inputs: tuple[tuple[Doubt, fl
     return Chain(ledger or plain_ledger(), heat, replace(response, **changes), fan_kwh=100.0)
 
 
-def plain_ledger(**changes) -> Ledger:
+def plain_ledger(**changes: Unpack[LedgerChanges]) -> Ledger:
     """Electric heat at 0.20 a kWh, the fan's 100 kWh a year at the same price."""
     book = ledger_with(build("tubes", item("1500")), sources=(heater(),), price=0.20)
     return replace(book, **changes)

@@ -12,11 +12,15 @@ from ledger.doubt.breakeven import NONE_SENSIBLE, BreakEven, break_evens, neares
 from ledger.doubt.chain import Chain
 from ledger.doubt.draws import UNKNOWN_RANGE
 from ledger.doubt.verdict import Standing, facts_that_would_change_it, verdict
+from ledger.heat.results import TypicalHeat
 from ledger.model.heaters import Tariff
 from ledger.model.house import BareWay
+from ledger.model.ledger import Ledger
+from ledger.money.project import FloatArray, Number
 from ledger.money.results import Percentiles, WorthRange
 from ledger.money.worth import counted, npv
 from tests.doubt.made import chain_of, plain_ledger
+from tests.known import known
 from tests.money.made import build, grant, heater, item, sure
 from tests.running.made import ledger_with
 
@@ -32,7 +36,7 @@ def test_the_fuel_price_by_hand() -> None:
     answer = solved(chain_of())["fuel price"]
     assert answer.at == pytest.approx((1500 / UPV + 20) / 750, rel=1e-12)
     assert (answer.today, answer.unit) == (0.20, "per kWh")
-    assert answer.distance == pytest.approx(answer.at / 0.20 - 1)
+    assert answer.distance == pytest.approx(known(answer.at) / 0.20 - 1)
 
 
 def test_the_avoided_heat_and_the_capital_by_hand() -> None:
@@ -72,7 +76,7 @@ def test_the_life_is_the_first_at_which_the_costliest_item_pays() -> None:
     assert (answer.path, answer.today) == ("build[tubes].item[2].life_years", 30.0)
 
 
-def test_the_life_asked_is_that_of_what_money_bought():
+def test_the_life_asked_is_that_of_what_money_bought() -> None:
     """100 h of own work at 30 in the digging, 300 paid; a pump of 900: its life is asked. Own work alone: none."""
     dug = item("300", hours=sure(100.0))
     book = plain_ledger(builds=(build("tubes", dug, item("900", life=12.0)),), labour_rate_per_h=sure(30.0))
@@ -82,30 +86,31 @@ def test_the_life_asked_is_that_of_what_money_bought():
     assert not any(b.path.startswith("build") for b in break_evens(chain_of(alone)))
 
 
-def test_a_worth_that_does_not_move_has_no_break_even():
+def test_a_worth_that_does_not_move_has_no_break_even() -> None:
     """Be it 0 throughout: nothing bought, nothing saved."""
     assert nearest_root(lambda x: np.zeros_like(np.asarray(x)), low=0.0, high=5.0, today=1.0) is None
 
 
 def test_every_break_even_put_back_gives_nothing_to_the_cent() -> None:
     chain = chain_of()
-    ledger, heat, answer = chain.ledger, chain.heat, solved(chain)
+    ledger, heat = chain.ledger, chain.heat
+    at = {what: answer.at for what, answer in solved(chain).items() if answer.at is not None}
     source = ledger.sources[0]
 
-    def worth_of(changed_ledger=ledger, changed_heat=heat) -> float:
+    def worth_of(changed_ledger: Ledger = ledger, changed_heat: TypicalHeat = heat) -> float:
         return float(npv(chain.project_with(changed_ledger, changed_heat)))
 
-    price = replace(source, price=sure(answer["fuel price"].at))
-    growth = replace(source, price_growth=sure(answer["growth of the fuel price"].at))
-    rate = replace(ledger.terms, discount_rate=sure(answer["discount rate"].at))
+    price = replace(source, price=sure(at["fuel price"]))
+    growth = replace(source, price_growth=sure(at["growth of the fuel price"]))
+    rate = replace(ledger.terms, discount_rate=sure(at["discount rate"]))
     assert abs(worth_of(replace(ledger, sources=(price,)))) < 0.005
     # ledger.electricity grows as its only electric source does, so both move.
     electricity = replace(ledger.electricity, price_growth=growth.price_growth)
     assert abs(worth_of(replace(ledger, sources=(growth,), electricity=electricity))) < 0.005
     assert abs(worth_of(replace(ledger, terms=rate))) < 0.005
-    assert abs(worth_of(ledger, replace(heat, avoided_kwh=answer["avoided heat"].at))) < 0.005
+    assert abs(worth_of(ledger, replace(heat, avoided_kwh=at["avoided heat"]))) < 0.005
     plain = chain.project({})
-    scaled = answer["net capital"].at / float(counted(plain))
+    scaled = at["net capital"] / float(counted(plain))
     items = tuple(replace(i, counted=i.counted * scaled) for i in plain.items)
     assert abs(float(npv(replace(plain, items=items)))) < 0.005
 
@@ -125,7 +130,7 @@ def test_a_later_tariff_moves_in_proportion() -> None:
     tariff = Tariff(date(2027, 9, 1), sure(0.30))
     ledger = ledger_with(build("tubes", item("1500")), sources=(heater(tariffs=(tariff,)),), price=0.20)
     chain = chain_of(ledger)
-    factor = solved(chain)["fuel price"].at / 0.20
+    factor = known(solved(chain)["fuel price"].at) / 0.20
     changed = heater(price=0.20 * factor, tariffs=(replace(tariff, price=sure(0.30 * factor)),))
     assert abs(float(npv(chain.project_with(replace(ledger, sources=(changed,)), chain.heat)))) < 0.005
 
@@ -133,7 +138,7 @@ def test_a_later_tariff_moves_in_proportion() -> None:
 def test_of_several_roots_the_nearest_to_today_stands() -> None:
     """(x − 1)(x − 3)(x − 4)."""
 
-    def worth(x):
+    def worth(x: Number) -> FloatArray:
         return np.asarray((x - 1.0) * (x - 3.0) * (x - 4.0))
 
     assert nearest_root(worth, low=0.0, high=5.0, today=3.2) == pytest.approx(3.0)
@@ -154,13 +159,13 @@ def test_own_work_shrinks_with_the_capital() -> None:
     book = plain_ledger(builds=(build("tubes", item("1350", hours=sure(10.0))),), labour_rate_per_h=sure(15.0))
     assert solved(chain_of(book))["net capital"].at == pytest.approx(130 * UPV, rel=1e-12)
     longer = build("tubes", item("1350", hours=sure(10.0), life=50.0))
-    half_left = solved(chain_of(replace(book, builds=(longer,))))["net capital"].at
+    half_left = known(solved(chain_of(replace(book, builds=(longer,))))["net capital"].at)
     assert half_left * (1 - 0.9 * 0.5 * (1.02 / 1.06) ** 25) == pytest.approx(130 * UPV, rel=1e-12)
 
 
 @settings(max_examples=20, deadline=None)
 @given(st.integers(200, 20_000), st.floats(0.05, 1.0))
-def test_wherever_a_price_breaks_even_the_worth_there_is_nothing(capital, price):
+def test_wherever_a_price_breaks_even_the_worth_there_is_nothing(capital: int, price: float) -> None:
     ledger = plain_ledger(builds=(build("tubes", item(str(capital))),), sources=(heater(price=price),))
     chain = chain_of(ledger)
     answer = solved(chain)["fuel price"]

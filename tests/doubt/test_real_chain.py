@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TypedDict, Unpack
 
 import numpy as np
 import pytest
@@ -24,6 +25,7 @@ from ledger.money.running import typical_running, typical_upkeep
 from ledger.money.worth import npv
 from ledger.series.record import HourlyRecord
 from tests.heat.builders import build, heater, ledger_of, plain_house, winter_record
+from tests.known import known
 
 
 def ranged(likely: float, low: float, high: float) -> Spread:
@@ -52,12 +54,12 @@ TWIN = RECORD.hours["indoor"].to_numpy() - 3.0
 
 def chain_from(ledger: Ledger, record: HourlyRecord) -> Chain:
     work = heat_work(prepare(record, ledger), ledger)
-    return Chain(ledger, work.typical.heat, work.typical.curve, None)
+    return Chain(ledger, known(work.typical.heat), known(work.typical.curve), None)
 
 
 def reckoned_again(ledger: Ledger, record: HourlyRecord) -> float:
     """NPV of another ledger, all the way from the record, without the doubt room."""
-    heat = heat_work(prepare(record, ledger), ledger).typical.heat
+    heat = known(heat_work(prepare(record, ledger), ledger).typical.heat)
     running, _ = typical_running(ledger, ledger.builds, fan_kwh=None)
     year, _ = to_year_money(
         ledger, heat, ledger.source(ledger.terms.against), running=running, upkeep=typical_upkeep(ledger, ledger.builds)
@@ -65,13 +67,22 @@ def reckoned_again(ledger: Ledger, record: HourlyRecord) -> float:
     return float(npv(project_from(ledger, year)))
 
 
-def with_house(**changes) -> Ledger:
+class HouseChanges(TypedDict, total=False):
+    """Of the house, what is uncertain here."""
+
+    unheated_lift_k: Spread
+    air_changes_per_h: Spread
+    volume_m3: Spread
+    surfaces: tuple[Surface, ...]
+
+
+def with_house(**changes: Unpack[HouseChanges]) -> Ledger:
     return replace(LEDGER, house=replace(LEDGER.house, **changes))
 
 
-def end(spread: Spread, value: float) -> Spread:
+def end(spread: Spread | None, value: float) -> Spread:
     """The same range around another likely value (which may lie at its end)."""
-    return replace(spread, likely=value)
+    return replace(known(spread), likely=value)
 
 
 COVER = LEDGER.house.surfaces[0]
@@ -107,7 +118,7 @@ def test_the_likely_values_give_the_plain_answer() -> None:
 def test_a_swing_is_what_the_changed_ledger_answers_from_the_record_on(path: str) -> None:
     """A swing through the curve and the drawn ledger against everything reckoned again with the value typed in."""
     swing = {d.input: d for d in drivers(chain_from(LEDGER, RECORD))}[path]
-    low, high = VALUES[path].low, VALUES[path].high
+    low, high = known(VALUES[path]).low, known(VALUES[path]).high
     assert swing.npv_low == pytest.approx(reckoned_again(CHANGED[path](low), RECORD), rel=1e-6)
     assert swing.npv_high == pytest.approx(reckoned_again(CHANGED[path](high), RECORD), rel=1e-6)
 
@@ -132,7 +143,7 @@ def test_with_a_twin_house_the_swing_of_h_is_the_changed_ledger_s_too() -> None:
     assert swing.npv_high == pytest.approx(reckoned_again(changed, record), rel=1e-6)
     answer = worth_range(chain_from(ledger, record), draws=2_000)
     assert answer.chance_npv_positive is not None
-    assert answer.npv.p10 < answer.npv.p50 < answer.npv.p90
+    assert known(answer.npv.p10) < known(answer.npv.p50) < known(answer.npv.p90)
 
 
 def test_h_moves_need_and_avoided_heat_together() -> None:
@@ -170,5 +181,5 @@ def test_the_first_hold_that_pays_is_the_lowest() -> None:
         HoldStep(5, 1, 1, 0, 0.0),
         HoldStep(6, 1, 1, 0, 9.0),
     )
-    assert first_that_pays(steps).hold_c == 5
+    assert known(first_that_pays(steps)).hold_c == 5
     assert first_that_pays(steps[:2]) is None
