@@ -12,7 +12,7 @@ from ledger.model.book import RunningLine
 from ledger.model.build import Before, Build, Status, Store, Upkeep
 from ledger.model.climate import Climate
 from ledger.model.heaters import CopPoint, Kind, Source, Tariff
-from ledger.model.house import Site
+from ledger.model.house import Hold, Site
 from ledger.model.logs import LogSpec
 from ledger.model.terms import Benefit, Electricity, Grant, Loan, NextStep, Posting, Power, Terms, Timing
 from ledger.model.values import MoneyRange, Spread
@@ -78,9 +78,10 @@ class TermsChanges(TypedDict, total=False):
 
 
 class LedgerChanges(TypedDict, total=False):
-    """Of a whole ledger, beside house, hold and crop."""
+    """Of a whole ledger, beside house and crop."""
 
     site: Site
+    hold: Hold
     terms: Terms
     electricity: Electricity
     builds: tuple[Build, ...]

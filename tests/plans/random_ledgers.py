@@ -9,7 +9,7 @@ from decimal import Decimal
 from hypothesis import strategies as st
 
 from ledger.heat.results import TypicalHeat
-from ledger.model.build import Build, Upkeep
+from ledger.model.build import Build, Item, Upkeep
 from ledger.model.heaters import CopPoint, Kind, Source, Tariff
 from ledger.model.ledger import Ledger
 from ledger.model.terms import Timing
@@ -29,7 +29,7 @@ power_tariffs = st.lists(st.builds(Tariff, days, (st.just(0.0) | st.floats(0.001
 
 
 @st.composite
-def items(draw):
+def items(draw: st.DrawFn) -> Item:
     return item(
         draw(coins),
         day=draw(days),
@@ -41,7 +41,7 @@ def items(draw):
 
 
 @st.composite
-def builds(draw, name: str) -> Build:
+def builds(draw: st.DrawFn, name: str) -> Build:
     return replace(
         build(name, *draw(st.lists(items(), min_size=1, max_size=3))),
         upkeep=tuple(Upkeep("filter", money(a)) for a in draw(st.lists(st.integers(0, 200), max_size=2))),
@@ -50,7 +50,7 @@ def builds(draw, name: str) -> Build:
 
 
 @st.composite
-def sources(draw) -> tuple[Source, ...]:
+def sources(draw: st.DrawFn) -> tuple[Source, ...]:
     electric = plug(
         price=draw(st.just(0.0) | st.floats(0.05, 0.6)),
         price_growth=draw(growths),
@@ -82,7 +82,7 @@ def sources(draw) -> tuple[Source, ...]:
 
 
 @st.composite
-def typical_years(draw) -> TypicalHeat:
+def typical_years(draw: st.DrawFn) -> TypicalHeat:
     rows = draw(st.lists(st.tuples(st.floats(0, 20), st.floats(0, 1.2), st.floats(-25, 15)), min_size=1, max_size=10))
     return typical(
         [need for need, _, _ in rows],
@@ -93,7 +93,7 @@ def typical_years(draw) -> TypicalHeat:
 
 
 @st.composite
-def ledgers(draw) -> Ledger:
+def ledgers(draw: st.DrawFn) -> Ledger:
     made = tuple(draw(builds(name)) for name in draw(st.sampled_from([("tubes",), ("tubes", "tank")])))
     book = tuple(
         line("tubes", date(2026, m, 1), date(2026, m, 20), kwh=draw(st.floats(0, 80)), hours=draw(st.floats(0, 2)))

@@ -17,6 +17,7 @@ from ledger.plans.compare import compare
 from ledger.plans.results import Comparison
 from ledger.series.record import HourlyRecord
 from tests.heat.builders import heater, ledger_of, plain_house, record_of, spread
+from tests.known import known
 from tests.plans.made import named
 
 
@@ -30,7 +31,7 @@ def winter_of(step_h: int) -> HourlyRecord:
 
 def compared(step_h: int, output_kw: float) -> tuple[TypicalHeat, Comparison]:
     ledger = replace(ledger_of(plain_house(100.0, lift=spread(2.0))), sources=(heater(output_kw=spread(output_kw)),))
-    heat = reckon(prepare(winter_of(step_h), ledger), ledger).typical
+    heat = known(reckon(prepare(winter_of(step_h), ledger), ledger).typical)
     return heat, compare(ledger, heat, fan_kwh=None, coldest_logged_c=-10.0, shares=None)
 
 
@@ -65,7 +66,7 @@ def test_a_second_source_begins_above_the_first_ones_kilowatts() -> None:
     first = heater(output_kw=spread(1.0), then="gas")
     second = heater(name="gas", output_kw=spread(5.0), price=Spread.sure(0.1), backup=False)
     ledger = replace(ledger_of(plain_house(100.0, lift=spread(2.0))), sources=(first, second))
-    heat = reckon(prepare(winter_of(3), ledger), ledger).typical
+    heat = known(reckon(prepare(winter_of(3), ledger), ledger).typical)
     plan = named(compare(ledger, heat, fan_kwh=None, coldest_logged_c=-10.0, shares=None), "electric heater alone")
     assert plan.fuel_units == pytest.approx(heat.need_kwh * 10.0 / 13.0)
     assert plan.second_fuel_units == pytest.approx(heat.need_kwh * 3.0 / 13.0)

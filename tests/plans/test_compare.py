@@ -10,6 +10,7 @@ from ledger.model.build import Before
 from ledger.model.heaters import CopPoint, Kind
 from ledger.plans.compare import ranked
 from ledger.plans.design import peak_need_kw, works_in_power_cut
+from tests.known import known
 from tests.money.made import build, heater, item, sure
 from tests.plans.made import compared, money, named, plug, stove
 from tests.running.made import ledger_with, typical
@@ -25,8 +26,8 @@ def test_heat_fuel_and_work_of_a_stove_with_the_build_and_alone() -> None:
     answer = compared(ledger_with(TUBES, sources=(stove(),), price=0.2, labour_rate=15.0, against="wood stove"), HEAT)
     built, alone = named(answer, "build + wood stove"), named(answer, "wood stove alone")
     assert built.heat_to_buy_kwh == pytest.approx(1000)
-    assert (built.fuel_units, built.fuel_cost) == (pytest.approx(0.4), pytest.approx(80))
-    assert (built.labour_hours, built.labour_cost) == (pytest.approx(3.2), pytest.approx(48))
+    assert (built.fuel_units, built.fuel_cost) == pytest.approx((0.4, 80))
+    assert (built.labour_hours, built.labour_cost) == pytest.approx((3.2, 48))
     assert built.first_year_cost == pytest.approx(298)
     assert alone.heat_to_buy_kwh == pytest.approx(1800)
     assert (alone.fuel_units, alone.fuel_cost, alone.labour_hours) == pytest.approx((0.72, 144, 5.76))
@@ -56,13 +57,13 @@ def test_two_units_cost_and_are_kept_up_twice() -> None:
         named(compared(ledger_with(sources=(s,)), HEAT), "plug heater alone") for s in (one, replace(one, units=2))
     )
     assert (second.capital, second.first_year_cost) == (600.0, 50.0)
-    assert second.life_cycle_cost == pytest.approx(2 * first.life_cycle_cost)
+    assert second.life_cycle_cost == pytest.approx(2 * known(first.life_cycle_cost))
 
 
 def test_the_plans_without_a_source_leave_all_heat_unmet_and_have_only_the_builds_cost() -> None:
     answer = compared(ledger_with(TUBES, sources=(plug(),), price=0.2), HEAT)
     alone, nothing = named(answer, "build alone"), named(answer, "nothing")
-    assert (alone.unmet_kwh, nothing.unmet_kwh) == (pytest.approx(1000), pytest.approx(1800))
+    assert (alone.unmet_kwh, nothing.unmet_kwh) == pytest.approx((1000, 1800))
     assert (alone.capital, alone.first_year_cost, alone.fuel_cost) == (3850.0, 30.0, 0.0)
     assert (nothing.capital, nothing.first_year_cost, nothing.life_cycle_cost) == (0.0, 0.0, 0.0)
     assert (alone.rank, nothing.rank) == (None, None)
@@ -86,7 +87,7 @@ def test_a_first_and_a_second_source_share_the_heat_at_the_firsts_output() -> No
     ledger = ledger_with(sources=(stove(output_kw=sure(5.0), then="plug heater"), plug(output_kw=sure(3.0))))
     plan = named(compared(ledger, HEAT), "wood stove alone")
     assert (plan.source, plan.second) == ("wood stove", "plug heater")
-    assert (plan.fuel_units, plan.second_fuel_units) == (pytest.approx(0.48), pytest.approx(600))
+    assert (plan.fuel_units, plan.second_fuel_units) == pytest.approx((0.48, 600))
     assert plan.fuel_cost == pytest.approx(216)
     assert plan.fuel_cost_per_delivered_kwh == pytest.approx(0.12)
     assert plan.output_kw == 8.0

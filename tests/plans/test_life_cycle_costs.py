@@ -15,6 +15,7 @@ import pytest
 from ledger.model.build import Upkeep
 from ledger.model.heaters import CopPoint, Kind, Tariff
 from ledger.model.terms import Timing
+from tests.known import known
 from tests.money.made import build, grant, item, sure
 from tests.plans.made import compared, money, named, plug, stove
 from tests.running.made import ledger_with, line, typical
@@ -30,7 +31,7 @@ class Hand:
     mid_year: bool = False
 
     def spv(self, t: float) -> float:
-        return 1.0 / (1.0 + self.d) ** t
+        return float(1.0 / (1.0 + self.d) ** t)
 
     def when(self, k: int) -> float:
         return k - 0.5 if self.mid_year and k else k
@@ -95,7 +96,7 @@ def test_first_ledger_nominal_end_of_year_two_sources_fan_and_filter() -> None:
     assert named(answer, "build + wood stove").first_year_cost == pytest.approx(1.4 * 200 + 1.4 * 120 + 140 + 6.2 + 25)
     real = Hand(d=1.06 / 1.02 - 1, n=25, i=0.0)
     plan = named(answer, "build + wood stove")
-    assert plan.annual_cost == pytest.approx(plan.life_cycle_cost / real.upv(0.0), rel=1e-9)
+    assert plan.annual_cost == pytest.approx(known(plan.life_cycle_cost) / real.upv(0.0), rel=1e-9)
     assert plan.capital == pytest.approx(3850 + 180 + 2400)
 
 
@@ -220,5 +221,5 @@ def test_third_ledger_real_rates_a_heat_pump_two_builds_each_alone() -> None:
     }
     assert {p.name: p.life_cycle_cost for p in answer.plans} == pytest.approx(expected, rel=1e-9)
     plan = named(answer, "heat pump alone")
-    assert plan.annual_cost == pytest.approx(plan.life_cycle_cost / hand.upv(0.0), rel=1e-9)
+    assert plan.annual_cost == pytest.approx(known(plan.life_cycle_cost) / hand.upv(0.0), rel=1e-9)
     assert plan.fuel_units == pytest.approx(500 * (4 / cop[-5.0] + 6 / 2 + 2 / 3.25))

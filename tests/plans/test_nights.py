@@ -10,6 +10,7 @@ import pytest
 
 from ledger.model.house import Site
 from ledger.plans.nights import nights_of, nights_to_tend
+from tests.known import known
 from tests.money.made import sure
 from tests.plans.made import compared, named, plug, stove
 from tests.running.made import ledger_with, typical
@@ -27,7 +28,7 @@ def test_a_night_at_the_equator_is_twelve_hours_and_stands_for_itself() -> None:
     """On the equator at longitude 0 near the equinox of 2026 the sun sets at about 18:07 and rises at about 06:07 UTC:
     the hours 18 to 5 have it below the horizon in their middle. Two days of hours: 12 dark ones from each evening,
     the first morning's 6 and the last evening's 6 belong to nights seen by half."""
-    nights = nights_of(hours_of("2026-03-20T00:00", 48), EQUATOR)
+    nights = known(nights_of(hours_of("2026-03-20T00:00", 48), EQUATOR))
     assert nights.dark_hours.tolist() == [12.0, 12.0, 12.0]
     assert nights.weight == pytest.approx([0.5, 1.0, 0.5])
     assert nights.rows.size == 24
@@ -35,14 +36,14 @@ def test_a_night_at_the_equator_is_twelve_hours_and_stands_for_itself() -> None:
 
 def test_rows_that_stand_twice_make_their_night_stand_twice_and_holes_do_not_shorten_it() -> None:
     """Six of the twelve dark hours logged, each standing for 2: one night, still twelve hours long."""
-    nights = nights_of(hours_of("2026-03-20T18:00", 6, weight=2.0), EQUATOR)
+    nights = known(nights_of(hours_of("2026-03-20T18:00", 6, weight=2.0), EQUATOR))
     assert nights.dark_hours.tolist() == [12.0]
     assert nights.weight == pytest.approx([1.0])
 
 
 def test_rows_that_repeat_an_hour_are_nights_of_their_own() -> None:
     one = hours_of("2026-03-20T18:00", 12)
-    nights = nights_of(pd.concat([one, one * 0.25]), EQUATOR)
+    nights = known(nights_of(pd.concat([one, one * 0.25]), EQUATOR))
     assert sorted(nights.weight) == pytest.approx([0.25, 1.0])
     first_only = np.r_[np.ones(12), np.zeros(12)]
     assert nights.weight[nights.with_heat(first_only)] == pytest.approx([1.0])
@@ -50,7 +51,7 @@ def test_rows_that_repeat_an_hour_are_nights_of_their_own() -> None:
 
 def test_a_load_that_burns_longer_than_the_night_needs_nobody() -> None:
     profile = pd.concat([hours_of(f"2026-03-2{d}T18:00", 12) for d in range(5)])
-    nights = nights_of(profile, EQUATOR)
+    nights = known(nights_of(profile, EQUATOR))
     heat = np.r_[np.zeros(24), np.ones(36)]
     assert nights_to_tend(nights, heat, burn_hours=6.0) == 3
     assert nights_to_tend(nights, heat, burn_hours=12.0) == 0

@@ -4,18 +4,19 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
-from typing import Any
 
 import pytest
 
 from ledger.money.worth import level, npv
 from ledger.plans.costs import NOTHING_BUILT, plan_money, source_item
+from tests.changes import TermsChanges
+from tests.known import known
 from tests.money.made import BASE, build, heater, item, part, project, sure
 from tests.plans.made import compared, money, named, plug
 from tests.running.made import ledger_with, typical
 
 HEAT = typical([1.0], [0.0], weight=1000.0)
-PLAIN = {"discount_rate": sure(0.05), "inflation": sure(0.0), "study_years": 10}
+PLAIN: TermsChanges = {"discount_rate": sure(0.05), "inflation": sure(0.0), "study_years": 10}
 
 
 def crf(rate: float, years: int) -> float:
@@ -44,9 +45,8 @@ def test_a_study_cut_short_as_printed() -> None:
 def test_a_cheap_heater_that_wears_out_twice_as_fast_is_not_cheaper_for_its_price() -> None:
     """At 5 %, ten years, no inflation: 1000 for 10 years against 600 for 5: 600 + 600/1.05^5 = 1070.12. A year of the
     second costs 600 · crf(5 %, 5) = 138.58, of the first 1000 · crf(5 %, 10) = 129.50: the dear one ranks first."""
-    free = {"price": 0.0, "price_growth": sure(0.0)}
-    long = plug(name="long", capital=money(1000), life_years=sure(10.0), **free)
-    short = plug(name="short", capital=money(600), life_years=sure(5.0), **free)
+    long = plug("long", 0.0, capital=money(1000), life_years=sure(10.0), price_growth=sure(0.0))
+    short = plug("short", 0.0, capital=money(600), life_years=sure(5.0), price_growth=sure(0.0))
     answer = compared(ledger_with(sources=(short, long), against="long", **PLAIN), HEAT)
     assert named(answer, "short alone").life_cycle_cost == pytest.approx(600 + 600 / 1.05**5)
     assert named(answer, "short alone").annual_cost == pytest.approx(600 * crf(0.05, 5))
@@ -68,7 +68,7 @@ def test_a_cheap_heater_that_wears_out_twice_as_fast_is_not_cheaper_for_its_pric
     ],
 )
 def test_an_owned_heater_costs_nothing_today_and_is_replaced_when_its_life_is_over(
-    bought: date | None, life: float, replaced: list[int | Any]
+    bought: date | None, life: float, replaced: list[int]
 ) -> None:
     """Years of the study end on 1 September. 2 September 2023 to 1 September 2024 is year −1. One past its life still
     serves and is replaced in year 1."""
@@ -78,7 +78,7 @@ def test_an_owned_heater_costs_nothing_today_and_is_replaced_when_its_life_is_ov
     answer = compared(ledger_with(sources=(source,), **PLAIN), HEAT)
     plan = named(answer, "plug heater alone")
     assert plan.capital == (300.0 if bought is None else 0.0)
-    single = project(source_item(source, source.capital, base_date=BASE), saving=0.0, years=10, d=0.05)
+    single = project(source_item(source, known(source.capital), base_date=BASE), saving=0.0, years=10, d=0.05)
     paid = flows(single).replacement
     assert [k for k in range(11) if paid[k] != 0] == replaced
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from typing import Unpack
 
 import pytest
 from hypothesis import assume, given, settings
@@ -11,18 +12,22 @@ from hypothesis import strategies as st
 
 from ledger.model.heaters import Source, Tariff
 from ledger.plans.ties import Judged, price_at_tie, ties, wage_at_tie, with_price
+from tests.changes import SourceTraits, TermsChanges
+from tests.known import known
 from tests.money.made import build, item, sure
 from tests.plans.made import compared, money, named, plug, stove
 from tests.running.made import ledger_with, typical
 
 HEAT = typical([5.0], [2.0], weight=1000.0)
 JUDGED = Judged(HEAT, None, -14.0, None)
-PLAIN = {"discount_rate": sure(0.0), "inflation": sure(0.0), "study_years": 10}
+PLAIN: TermsChanges = {"discount_rate": sure(0.0), "inflation": sure(0.0), "study_years": 10}
 
 
-def free_wood(**changed) -> Source:
-    values = {"price": 0.0, "price_growth": sure(0.0), "capital": money(1000), "life_years": sure(10.0)}
-    return stove(**(values | {"upkeep_per_year": money(0)} | changed))
+def free_wood(**changed: Unpack[SourceTraits]) -> Source:
+    ten_years = stove(
+        price=0.0, price_growth=sure(0.0), capital=money(1000), life_years=sure(10.0), upkeep_per_year=money(0)
+    )
+    return replace(ten_years, **changed)
 
 
 def heater_for_ten_years(price: float) -> Source:
@@ -78,7 +83,9 @@ def test_every_plan_with_work_is_set_against_the_cheapest_without() -> None:
 
 @settings(max_examples=15, deadline=None)
 @given(st.floats(0.05, 0.8), st.floats(50, 400), st.integers(100, 6000), st.floats(0.0, 0.12), st.floats(2, 20))
-def test_at_the_tie_both_plans_cost_the_same(price, cord, capital, rate, hours):
+def test_at_the_tie_both_plans_cost_the_same(
+    price: float, cord: float, capital: int, rate: float, hours: float
+) -> None:
     tubes = build("tubes", item("900", hours=sure(20.0)))
     ledger = ledger_with(
         tubes,
@@ -89,9 +96,9 @@ def test_at_the_tie_both_plans_cost_the_same(price, cord, capital, rate, hours):
     one, other = "build + wood stove", "plug heater alone"
     wage = wage_at_tie(ledger, JUDGED, one=one, other=other)
     assume(wage is not None)
-    paid = compared(replace(ledger, labour_rate_per_h=sure(wage)), HEAT)
+    paid = compared(replace(ledger, labour_rate_per_h=sure(known(wage))), HEAT)
     assert named(paid, one).life_cycle_cost == pytest.approx(named(paid, other).life_cycle_cost, rel=1e-9, abs=1e-6)
     tie = price_at_tie(ledger, JUDGED, source="plug heater", one=one, other=other)
     assume(tie is not None)
-    moved = compared(with_price(ledger, "plug heater", tie), HEAT)
+    moved = compared(with_price(ledger, "plug heater", known(tie)), HEAT)
     assert named(moved, one).life_cycle_cost == pytest.approx(named(moved, other).life_cycle_cost, rel=1e-9, abs=1e-6)
