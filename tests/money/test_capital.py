@@ -4,11 +4,13 @@ from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ledger.model.build import Status
+from ledger.model.values import MoneyRange
 from ledger.money.capital import capital
 from ledger.money.project import anniversary, build_project, project_from, whole_house_project, year_of
 from ledger.money.worth import counted
@@ -129,6 +131,15 @@ def test_a_general_grant_is_split_by_the_builds_money() -> None:
     assert float(tubes.grants) == pytest.approx(445.0)
     assert float(tank.grants) == pytest.approx(50.0 + 50.0)
     assert float(tubes.grants + tank.grants) == pytest.approx(capital(book).grants)
+
+
+def test_drawn_grants_are_split_draw_by_draw() -> None:
+    """General grant of 685 or 1370, as above: the tubes get 445 or 890, the tank 50 or 100 and half of its own 100."""
+    drawn = replace(grant("685"), amount=replace(MoneyRange.sure("685"), likely=np.array([685.0, 1370.0])))
+    book = ledger_of(TUBES, TANK, grants=(drawn, grant("100", for_build="tank")))
+    tubes, tank = (build_project(book, name, year_money(1.0)) for name in ("tubes", "tank"))
+    assert list(tubes.grants) == pytest.approx([445.0, 890.0])
+    assert list(tank.grants) == pytest.approx([100.0, 150.0])
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,97 @@
+"""Each build's part of the year: shares of the avoided heat, the fan of one, and a year that nobody knows."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+
+from ledger.model.heaters import CopPoint, Kind, Tariff
+from ledger.model.values import MoneyRange
+from ledger.money.running import typical_running, typical_upkeep
+from ledger.money.season_account import season_accounts
+from ledger.money.year import build_years, shares_of, year_money
+from tests.known import known
+from tests.money import made
+from tests.money.made import build, heater, item, sure
+from tests.running.made import ledger_with, line, season, typical
+
+TUBES = build("tubes", item("3850"))
+TANK = build("tank", item("900"), expected_running=MoneyRange.sure("12"))
+
+
+def test_shares_are_parts_of_the_heat_that_all_gave() -> None:
+    """300 and 100 of 400 kWh; a build that took 100 and one that gave 300: −0.5 and 1.5 of 200."""
+    assert shares_of({"tubes": 300.0, "tank": 100.0}) == {"tubes": 0.75, "tank": 0.25}
+    assert shares_of({"tubes": 300.0, "tank": -100.0}) == {"tubes": 1.5, "tank": -0.5}
+    assert shares_of({"tubes": -5.0}) == {"tubes": 1.0}
+
+
+def test_there_is_no_share_where_one_part_is_unknown_or_nothing_was_given() -> None:
+    assert shares_of({"tubes": 300.0, "tank": None}) is None
+    assert shares_of({"tubes": 0.0, "tank": 0.0}) is None
+    assert shares_of({"tubes": 50.0, "tank": -50.0}) is None
+    assert shares_of({"tubes": None}) is None
+
+
+def test_each_build_has_its_share_of_the_saving_and_its_own_running() -> None:
+    """200 a year saved, shared 3 to 1: 150 and 50, of 1000 kWh 750 and 250; the tank expects 12 a year of running.
+
+    The logged fan, 80 kWh, is neither's: which of two builds it belongs to is not known.
+    """
+    ledger = ledger_with(TUBES, TANK, price=0.20)
+    years = build_years(ledger, made.year_money(200.0), {"tubes": 0.75, "tank": 0.25}, fan_kwh=80.0)
+    tubes, tank = known(years["tubes"]), known(years["tank"])
+    assert (tubes.avoided_kwh, tubes.avoided_fuel_cost) == (750.0, 150.0)
+    assert (tank.avoided_kwh, tank.avoided_fuel_cost) == (250.0, 50.0)
+    assert tubes.running_energy_cost is None
+    assert (tank.running_energy_cost, tank.running_other_cost) == (0.0, 12.0)
+
+
+def test_the_logged_fan_is_the_one_builds_own() -> None:
+    """80 kWh at 0.20."""
+    years = build_years(ledger_with(TUBES, price=0.20), made.year_money(200.0), {"tubes": 1.0}, fan_kwh=80.0)
+    assert known(years["tubes"]).running_energy_cost == pytest.approx(16.0)
+
+
+def test_without_shares_no_build_has_a_year_of_its_own() -> None:
+    ledger = ledger_with(TUBES, TANK, price=0.20)
+    assert build_years(ledger, made.year_money(200.0), None, fan_kwh=None) == {"tubes": None, "tank": None}
+
+
+def test_free_current_that_costs_later_is_each_builds_own_too() -> None:
+    """31 kWh of fan in January, free on the base date and 0.50 from the second year on: 0, then 15.50 a year."""
+    free = heater(price=0.0, price_growth=sure(0.0), tariffs=(Tariff(date(2026, 9, 2), sure(0.50)),))
+    january = line("tubes", date(2026, 1, 1), date(2026, 1, 31), kwh=31.0)
+    ledger = ledger_with(TUBES, sources=(free,), running=(january,), study_years=3)
+    years = build_years(ledger, made.year_money(200.0), {"tubes": 1.0}, fan_kwh=None)
+    assert list(known(known(years["tubes"]).later_energy_cost)) == pytest.approx([0.0, 15.5, 15.5])
+
+
+def test_without_a_typical_year_the_saving_is_unknown_and_the_costs_stand() -> None:
+    """41 kWh in January at 0.20 and 2 h at 15; upkeep of 25 expected."""
+    january = line("tubes", date(2026, 1, 1), date(2026, 1, 31), kwh=41.0, hours=2.0)
+    ledger = ledger_with(TUBES, price=0.20, growth=0.03, running=(january,), labour_rate=15.0)
+    running, _ = typical_running(ledger, ledger.builds, fan_kwh=None)
+    upkeep = replace(typical_upkeep(ledger, ledger.builds), cost=25.0, labour_cost=7.0)
+    year, notices = year_money(ledger, None, ledger.sources[0], running=running, upkeep=upkeep)
+    assert (year.avoided_kwh, year.avoided_fuel_cost, year.avoided_labour_cost) == (None, None, 0.0)
+    assert (year.fuel_growth, year.energy_growth) == (0.02, 0.03)
+    assert year.running_energy_cost == pytest.approx(8.2)
+    assert year.running_labour_cost == pytest.approx(30.0)
+    assert year.running_other_cost == 0.0
+    assert (year.upkeep_cost, year.upkeep_labour_cost) == (25.0, 7.0)
+    assert notices == ()
+
+
+def test_a_heat_pump_above_a_stove_says_that_its_efficiency_is_a_mean() -> None:
+    """The stove of 4 kW gives 4 of each 10 kWh (need 10, left 5: it spared nothing), the pump the rest at COP 2:
+    800 kWh take 400 at 0.20 = 80."""
+    pump = heater("pump", kind=Kind.HEAT_PUMP, cop=(CopPoint(0.0, 2.0),), backup=False)
+    stove = heater("stove", 260.0, kind=Kind.WOOD_STOVE, output_kw=sure(4.0), then="pump")
+    ledger = ledger_with(TUBES, sources=(stove, pump), against="stove", price=0.2)
+    heat = (season("2025-26", 800.0),)
+    (account,), notices = season_accounts(ledger, heat, typical=typical([10.0], [5.0]), net_capital=0.0)
+    assert account.avoided_cost == pytest.approx(80.0)
+    assert "season-heat-pump" in {n.code for n in notices}
