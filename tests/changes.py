@@ -12,7 +12,8 @@ from ledger.model.book import RunningLine
 from ledger.model.build import Before, Build, Status, Store, Upkeep
 from ledger.model.climate import Climate
 from ledger.model.heaters import CopPoint, Kind, Source, Tariff
-from ledger.model.house import Hold, Site
+from ledger.model.house import Crop, Hold, Site
+from ledger.model.ledger import Show
 from ledger.model.logs import LogSpec
 from ledger.model.terms import Benefit, Electricity, Grant, Loan, NextStep, Posting, Power, Terms, Timing
 from ledger.model.values import MoneyRange, Spread
@@ -61,6 +62,13 @@ class SourceTraits(TypedDict, total=False):
     tariffs: tuple[Tariff, ...]
 
 
+class SourceChanges(SourceTraits, total=False):
+    """Of a source of heat, name and price too."""
+
+    name: str
+    price: Spread
+
+
 class TermsChanges(TypedDict, total=False):
     """Of the terms of the reckoning."""
 
@@ -78,10 +86,12 @@ class TermsChanges(TypedDict, total=False):
 
 
 class LedgerChanges(TypedDict, total=False):
-    """Of a whole ledger, beside house and crop."""
+    """Of a whole ledger, beside the house."""
 
+    show: Show
     site: Site
     hold: Hold
+    crop: Crop
     terms: Terms
     electricity: Electricity
     builds: tuple[Build, ...]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from typing import TypedDict, Unpack
 
 from ledger.appraisal import Appraisal, SeasonAnswer
 from ledger.heat.forecast import Forecast
@@ -33,9 +34,18 @@ TRACK = SeasonTrack(
 FORECAST = Forecast("2025-26", "logged seasons", 2900.0, 2000.0, Band(1500.0, 2500.0), 3100.0, 2400.0, True, True)
 
 
-def _told(of: Appraisal, **parts: object) -> str:
+class Parts(TypedDict, total=False):
+    """What stands beside a season's heat and money."""
+
+    track: SeasonTrack
+    nights: SeasonNights
+    forecast: Forecast
+    worth: SeasonWorth
+
+
+def _told(of: Appraisal, **parts: Unpack[Parts]) -> str:
     season = of.seasons[0]
-    answer = SeasonAnswer(season.heat, season.account, **parts)  # type: ignore[arg-type]
+    answer = SeasonAnswer(season.heat, season.account, **parts)
     return re.sub(r"\s+", " ", " ".join(season_lines(replace(of, seasons=(answer,)), screen=SCREEN)))
 
 

@@ -8,9 +8,10 @@ from datetime import date
 import pytest
 
 from ledger.model.heaters import Tariff
-from ledger.money.results import TypicalMoney
+from ledger.money.results import SeasonAccount, TypicalMoney
 from ledger.money.season_account import season_accounts
 from ledger.money.season_track import Difference, SeasonTrack, season_tracks
+from tests.known import known
 from tests.money.made import build, heater, item, sure
 from tests.running.made import ledger_with, line, season
 
@@ -26,7 +27,7 @@ PLAN = TypicalMoney(running_cost=22.0, upkeep_cost=10.0, avoided_cost=180.0, net
 WINTERS = (season("2025-26", 600.0), season("2026-27", 800.0), replace(season("2027-28", 1000.0), gdd_indoor_k_d=500.0))
 
 
-def _followed() -> tuple[tuple[SeasonTrack, ...], tuple]:
+def _followed() -> tuple[tuple[SeasonTrack, ...], tuple[SeasonAccount, ...]]:
     ledger = ledger_with(build("tubes", item("1000")), sources=(heater(tariffs=PRICES),), running=BOOK)
     accounts, _ = season_accounts(ledger, WINTERS, typical=None, net_capital=1000.0)
     return season_tracks(ledger, WINTERS, accounts, plan_kwh=800.0, plan=PLAN), accounts
@@ -45,8 +46,8 @@ def test_three_winters_are_followed_by_hand() -> None:
     tracks, accounts = _followed()
     assert [a.net_saving for a in accounts] == [pytest.approx(x) for x in (100.0, 100.0, 270.0)]
     assert [a.recovered_to_date for a in accounts] == [pytest.approx(x) for x in (100.0, 200.0, 470.0)]
-    assert [t.pace.years_to_go for t in tracks] == [pytest.approx(x) for x in (9.0, 8.0, 530 / (470 / 3))]
-    assert [t.pace.paid_on for t in tracks] == ["2035-09-30", "2035-09-30", "2032-02-18"]
+    assert [known(t.pace).years_to_go for t in tracks] == [pytest.approx(x) for x in (9.0, 8.0, 530 / (470 / 3))]
+    assert [known(t.pace).paid_on for t in tracks] == ["2035-09-30", "2035-09-30", "2032-02-18"]
     assert [t.cost_per_kwh_avoided for t in tracks] == [pytest.approx(x) for x in (20 / 600, 100 / 800, 30 / 1000)]
     assert [t.cost_per_gdd_indoor for t in tracks] == [None, None, pytest.approx(30 / 500)]
 
@@ -55,9 +56,10 @@ def test_recovered_to_date_is_the_sum_of_the_net_savings_to_the_cent() -> None:
     _, accounts = _followed()
     total = 0.0
     for account in accounts:
-        total += account.net_saving
-        assert round(account.recovered_to_date, 2) == round(total, 2)
-        assert round(account.recovered_to_date + account.still_to_recover, 2) == 1000.00
+        total += known(account.net_saving)
+        recovered = known(account.recovered_to_date)
+        assert round(recovered, 2) == round(total, 2)
+        assert round(recovered + known(account.still_to_recover), 2) == 1000.00
 
 
 def test_the_lines_of_a_winter_are_told_one_by_one_and_make_its_cost() -> None:
@@ -66,9 +68,10 @@ def test_the_lines_of_a_winter_are_told_one_by_one_and_make_its_cost() -> None:
     usual = [(x.what, x.lines, x.cost, x.energy_kwh) for x in tracks[1].lines]
     assert usual == [("fan electricity", 1, pytest.approx(25.0), 100.0), ("new fan", 1, 75.0, None)]
     last = tracks[2].lines
-    assert [(x.lines, x.cost, x.energy_kwh, x.hours) for x in last] == [(2, pytest.approx(30.0), 100.0, 0.5)]
+    assert [(x.lines, x.energy_kwh, x.hours) for x in last] == [(2, 100.0, 0.5)]
+    assert [x.cost for x in last] == [pytest.approx(30.0)]
     for track, account in zip(tracks, accounts, strict=True):
-        assert sum(x.cost for x in track.lines) == pytest.approx(account.running_cost + account.upkeep_cost)
+        assert sum(x.cost for x in track.lines) == pytest.approx(known(account.running_cost) + account.upkeep_cost)
 
 
 def test_a_winter_is_held_against_the_last_one_and_against_the_plan() -> None:
@@ -79,9 +82,9 @@ def test_a_winter_is_held_against_the_last_one_and_against_the_plan() -> None:
     assert _rounded(tracks[2].against_plan) == (200.0, 8.0, -10.0, 122.0)
 
 
-def _rounded(of: Difference | None) -> tuple:
-    assert of is not None
-    return tuple(round(x, 9) for x in (of.avoided_kwh, of.running_cost, of.upkeep_cost, of.net_saving))
+def _rounded(difference: Difference | None) -> tuple[float, ...]:
+    of = known(difference)
+    return tuple(round(known(x), 9) for x in (of.avoided_kwh, of.running_cost, of.upkeep_cost, of.net_saving))
 
 
 @pytest.mark.parametrize(
@@ -95,7 +98,8 @@ def test_what_is_paid_or_never_will_be_has_no_date(
     winters = (season("2025-26", avoided_kwh),)
     accounts, _ = season_accounts(ledger, winters, typical=None, net_capital=capital)
     (track,) = season_tracks(ledger, winters, accounts, plan_kwh=None, plan=None)
-    assert (track.pace.years_to_go, track.pace.paid_on) == (years, paid)
+    pace = known(track.pace)
+    assert (pace.years_to_go, pace.paid_on) == (years, paid)
     assert track.against_plan is None
 
 
@@ -106,5 +110,5 @@ def test_a_winter_without_a_running_line_has_no_cost_per_kilowatt_hour() -> None
     accounts, _ = season_accounts(ledger, winters, typical=None, net_capital=1000.0)
     (track,) = season_tracks(ledger, winters, accounts, plan_kwh=600.0, plan=PLAN)
     assert track.cost_per_kwh_avoided is None
-    assert track.against_plan.running_cost is None
+    assert known(track.against_plan).running_cost is None
     assert track.lines == ()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
+from typing import Unpack
 
 import numpy as np
 import pandas as pd
@@ -16,6 +17,7 @@ from ledger.model.ledger import Ledger, Show
 from ledger.model.terms import Electricity, Terms, Timing
 from ledger.model.values import Basis, MoneyRange, MonthDay, Spread, Window
 from ledger.series.record import ChannelFigures, HourlyRecord, HoursByReason, LogFigures
+from tests.changes import BuildChanges, LedgerChanges, SourceChanges
 
 SITE = Site(latitude_deg=46.0, longitude_deg=11.0, elevation_m=0.0, timezone="Europe/Rome")
 WINTER = Window(MonthDay(10, 1), MonthDay(4, 30))
@@ -43,7 +45,7 @@ def plain_house(h_w_per_k: float = 100.0, *, lift: Spread | None = None, bare: B
     )
 
 
-def build(name: str = "buried air tubes", **changes: object) -> Build:
+def build(name: str = "buried air tubes", **changes: Unpack[BuildChanges]) -> Build:
     """A build with one receipt."""
     item = Item(
         date=date(2025, 6, 1),
@@ -53,10 +55,10 @@ def build(name: str = "buried air tubes", **changes: object) -> Build:
         life_years=spread(30.0),
         residual=MoneyRange.sure("0"),
     )
-    return replace(Build(name=name, items=(item,)), **changes)  # type: ignore[arg-type]
+    return replace(Build(name=name, items=(item,)), **changes)
 
 
-def heater(**changes: object) -> Source:
+def heater(**changes: Unpack[SourceChanges]) -> Source:
     """An electric heater kept as backup."""
     source = Source(
         name="electric heater",
@@ -71,10 +73,12 @@ def heater(**changes: object) -> Source:
         upkeep_per_year=MoneyRange.sure("0"),
         backup=True,
     )
-    return replace(source, **changes)  # type: ignore[arg-type]
+    return replace(source, **changes)
 
 
-def ledger_of(house: House | None = None, *, hold_c: float = 5.0, season: Window = WINTER, **changes: object) -> Ledger:
+def ledger_of(
+    house: House | None = None, *, hold_c: float = 5.0, season: Window = WINTER, **changes: Unpack[LedgerChanges]
+) -> Ledger:
     """A ledger with one build and an electric heater; no backup heat was used."""
     plain = Ledger(
         title="A growing house",
@@ -101,7 +105,7 @@ def ledger_of(house: House | None = None, *, hold_c: float = 5.0, season: Window
         labour_rate_per_h=None,
         logs=(),
     )
-    return replace(plain, **changes)  # type: ignore[arg-type]
+    return replace(plain, **changes)
 
 
 def record_of(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Unpack
 
 import numpy as np
 import pytest
@@ -13,10 +14,11 @@ from ledger.heat.envelope import envelope
 from ledger.heat.reckoning import heat_work, prepare, reckon
 from ledger.model.build import Before, Store
 from ledger.model.climate import Climate, MonthNormal
-from ledger.model.house import House, Window
+from ledger.model.house import House
 from ledger.model.ledger import Ledger
-from ledger.model.values import MonthDay
+from ledger.model.values import MonthDay, Window
 from ledger.series.record import HourlyRecord
+from tests.changes import LedgerChanges
 from tests.heat.builders import build, ledger_of, plain_house, record_of, spread
 
 JANUARY = Window(MonthDay(1, 10), MonthDay(1, 21))
@@ -40,7 +42,7 @@ def tank(kwh_per_k: float = 4.0, name: str = "tank", channel: str = "water", of:
     return Store(name, of, channel, spread(kwh_per_k))
 
 
-def january(house: House | None = None, **changes: object) -> Ledger:
+def january(house: House | None = None, **changes: Unpack[LedgerChanges]) -> Ledger:
     return ledger_of(house or plain_house(100.0, lift=spread(2.0)), season=JANUARY, **changes)
 
 
@@ -65,7 +67,7 @@ def test_a_tank_that_warms_in_the_night_gives_nothing_back() -> None:
 def test_a_night_with_a_hole_is_left_out() -> None:
     ledger = january(stores=(tank(),))
     logged = record()
-    logged.hours.iloc[2 * 24 + 20, logged.hours.columns.get_loc("indoor")] = np.nan
+    logged.hours.loc[logged.hours.index[2 * 24 + 20], "indoor"] = np.nan
     year = prepare(logged, ledger).years[0]
     (balance,) = store_balances(year, ledger, envelope(ledger.house, ledger.builds, elevation_m=0.0))
     assert balance.nights == 10

@@ -170,7 +170,7 @@ def test_the_band_of_a_typical_year_by_lift_is_the_curve_at_the_two_ends(winter:
     ledger = doubtful_house()
     ends = sorted(at(winter, ledger, **{FLOOR_HEAT: value})[1] for value in (10.0, 50.0))
     band = typical(winter, ledger).avoided_range_kwh
-    assert (band.p10, band.p90) == (pytest.approx(ends[0]), pytest.approx(ends[1]))
+    assert (band.p10, band.p90) == pytest.approx((ends[0], ends[1]))
 
 
 def test_the_work_behind_an_answer_holds_the_same_typical_year(winter: Prepared) -> None:

@@ -13,9 +13,8 @@ from ledger.heat.draws import drawn
 from ledger.heat.prepared import Prepared
 from ledger.heat.reckoning import energy_response, prepare, reckon
 from ledger.heat.results import BareAnswer
-from ledger.model.house import Window
 from ledger.model.ledger import Ledger
-from ledger.model.values import MonthDay
+from ledger.model.values import MonthDay, Window
 from tests.heat.builders import ledger_of, plain_house, record_of, spread
 
 JANUARY = Window(MonthDay(1, 1), MonthDay(1, 31))

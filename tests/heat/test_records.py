@@ -2,26 +2,29 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import fields, replace
 
 import numpy as np
 import pandas as pd
 import pytest
 
 from ledger.heat.reckoning import prepare, reckon
-from ledger.model.house import Site, Window
-from ledger.model.values import MonthDay
+from ledger.heat.results import SeasonHeat, TypicalHeat
+from ledger.model.house import Site
+from ledger.model.ledger import Ledger
+from ledger.model.values import MonthDay, Window
+from ledger.series.record import HourlyRecord
 from tests.heat.builders import ledger_of, plain_house, record_of, spread
 
 JANUARY = Window(MonthDay(1, 1), MonthDay(1, 31))
 
 
-def ledger(site: Site | None = None, season: Window = JANUARY):
+def ledger(site: Site | None = None, season: Window = JANUARY) -> Ledger:
     found = ledger_of(plain_house(100.0, lift=spread(2.0)), season=season)
     return replace(found, site=site) if site else found
 
 
-def flat(first: str, hours: int, **more: float):
+def flat(first: str, hours: int, **more: float) -> HourlyRecord:
     values = {"indoor": 3.0, "outdoor": -3.0, **more}
     return record_of({name: np.full(hours, value) for name, value in values.items()}, first=first)
 
@@ -101,5 +104,5 @@ def test_nothing_in_an_answer_is_infinite_or_not_a_number() -> None:
     assert isinstance(year.profile.index, pd.DatetimeIndex)
 
 
-def vars_of(answer: object) -> list[object]:
-    return [getattr(answer, name) for name in answer.__dataclass_fields__]  # type: ignore[attr-defined]
+def vars_of(answer: SeasonHeat | TypicalHeat) -> list[object]:
+    return [getattr(answer, field.name) for field in fields(answer)]

@@ -17,14 +17,13 @@ from ledger.heat.rungs import (
     hourly_heat,
     need_kwh,
 )
-from ledger.model.house import Window
-from ledger.model.values import MonthDay
+from ledger.model.values import MonthDay, Window
 from tests.heat.builders import ledger_of, plain_house, record_of, spread
 
 TWO_NIGHTS = Window(MonthDay(1, 10), MonthDay(1, 12))
 
 
-def test_two_nights_by_hand():
+def test_two_nights_by_hand() -> None:
     """Three days in January at 46° N, from 10 January 00:00 to 12 January 24:00; the sun is up for about nine hours.
 
     House: H = 100 W/K (50 m2 · 2 W/m2/K, no leak, no edge, sea level). Hold 5 °C. The bare house is 2 K over outdoors.

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date, datetime
+from typing import Unpack
 
 import numpy as np
 import pandas as pd
@@ -16,10 +17,11 @@ from ledger.heat.reckoning import heat_work, prepare, reckon
 from ledger.heat.results import BareAnswer, SeasonHeat
 from ledger.model.book import RunningLine
 from ledger.model.heaters import CopPoint, Kind
-from ledger.model.house import BareWay, CountRule, Crop, GddMethod, Window
+from ledger.model.house import BareWay, CountRule, Crop, GddMethod
 from ledger.model.ledger import Ledger, Show
 from ledger.model.logs import ChannelSpec, LogSpec
-from ledger.model.values import MonthDay
+from ledger.model.values import MonthDay, Window
+from tests.changes import LedgerChanges
 from tests.heat.builders import heater, ledger_of, plain_house, record_of, spread, winter_record
 
 JANUARY = Window(MonthDay(1, 10), MonthDay(1, 21))
@@ -35,7 +37,7 @@ def flat(indoor: float = 3.0, outdoor: float = -3.0, **more: float | np.ndarray)
     }
 
 
-def january(**changes: object) -> Ledger:
+def january(**changes: Unpack[LedgerChanges]) -> Ledger:
     return ledger_of(plain_house(100.0, lift=spread(2.0, 1.0, 3.0)), season=JANUARY, **changes)
 
 
@@ -58,10 +60,7 @@ def test_the_lift_gives_its_two_ends_as_the_range() -> None:
     assert season.bare.used == "lift"
     assert season.need_kwh == pytest.approx(0.6 * n)
     assert season.avoided_kwh == pytest.approx(0.4 * n)
-    assert (season.avoided_range_kwh.p10, season.avoided_range_kwh.p90) == (
-        pytest.approx(0.3 * n),
-        pytest.approx(0.5 * n),
-    )
+    assert (season.avoided_range_kwh.p10, season.avoided_range_kwh.p90) == pytest.approx((0.3 * n, 0.5 * n))
     assert season.bare.ways["lift"] == BareAnswer(
         season.need_kwh, season.avoided_kwh, season.avoided_range_kwh.p10, season.avoided_range_kwh.p90
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Unpack
 
 import numpy as np
 import pytest
@@ -18,6 +19,7 @@ from ledger.model.build import Before, Store
 from ledger.model.ledger import Ledger
 from ledger.model.values import MonthDay, Window
 from ledger.series.record import HourlyRecord
+from tests.changes import LedgerChanges
 from tests.heat.builders import build, ledger_of, plain_house, record_of, spread
 from tests.housemodel.fitted import model_of, season_of, told_of
 
@@ -33,12 +35,12 @@ def record() -> HourlyRecord:
     return record_of(channels, first="2026-01-10T00:00+01:00")
 
 
-def farm(**changes: object) -> Ledger:
+def farm(**changes: Unpack[LedgerChanges]) -> Ledger:
     """Tubes and a tank; the grower's own guess is an even split."""
     builds = (build("tubes", share_of_saving=0.5), build("tank", share_of_saving=0.5))
     house = plain_house(100.0, lift=spread(2.0))
     plain = ledger_of(house, season=JANUARY, builds=builds, stores=(TANK,))
-    return replace(plain, **changes)  # type: ignore[arg-type]
+    return replace(plain, **changes)
 
 
 def worked(ledger: Ledger) -> HeatWork:

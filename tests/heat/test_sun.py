@@ -48,8 +48,7 @@ def test_at_an_almanac_s_sunrise_and_sunset_the_centre_stands_0_83_degrees_below
 
 def short_formula_deg(instants: pd.DatetimeIndex, site: Site) -> np.ndarray:
     """Low-precision sun of the Astronomical Almanac (mean longitude and anomaly, ecliptic longitude, sidereal time)."""
-    days = (instants - pd.Timestamp("2000-01-01T12:00Z")) / pd.Timedelta(days=1)
-    days = np.asarray(days, dtype=float)
+    days = np.asarray((instants - pd.Timestamp("2000-01-01T12:00Z")) / pd.Timedelta(days=1), dtype=np.float64)
     mean_longitude = np.radians((280.460 + 0.9856474 * days) % 360)
     anomaly = np.radians((357.528 + 0.9856003 * days) % 360)
     ecliptic = mean_longitude + np.radians(1.915 * np.sin(anomaly) + 0.020 * np.sin(2 * anomaly))
@@ -61,7 +60,7 @@ def short_formula_deg(instants: pd.DatetimeIndex, site: Site) -> np.ndarray:
     sine = np.sin(latitude) * np.sin(declination) + np.cos(latitude) * np.cos(declination) * np.cos(
         sidereal - ascension
     )
-    return np.degrees(np.arcsin(sine))
+    return np.asarray(np.degrees(np.arcsin(sine)))
 
 
 @pytest.mark.parametrize("site", [Site(46, 11, 0, "UTC"), Site(-33, 149, 900, "UTC"), Site(64, -21, 0, "UTC")])

@@ -10,7 +10,6 @@ from ledger.model.ledger import Ledger
 from ledger.model.terms import Loan
 from ledger.plans.for_a_lender import cover_in_winter, worth_at
 from ledger.plans.results import Stress
-from tests.changes import TermsChanges
 from tests.money.made import BASE, build, item, loan, sure
 from tests.plans.made import plug
 from tests.running.made import ledger_with, typical
@@ -25,8 +24,17 @@ FOUR_YEARS = loan("800", 0.0, 4)
 def lent(*loans: Loan) -> Ledger:
     tubes = build("tubes", item("1000.00", life=50.0))
     heater = plug(price=0.20, price_growth=sure(0.0))
-    changed: TermsChanges = {"loans": loans, "inflation": sure(0.0), "discount_rate": sure(0.05), "study_years": 4}
-    return ledger_with(tubes, sources=(heater,), price=0.20, growth=0.0, against=heater.name, **changed)
+    return ledger_with(
+        tubes,
+        sources=(heater,),
+        price=0.20,
+        growth=0.0,
+        study_years=4,
+        against=heater.name,
+        loans=loans,
+        inflation=sure(0.0),
+        discount_rate=sure(0.05),
+    )
 
 
 def winter(need_kwh: float, avoided_kwh: float) -> Stress:

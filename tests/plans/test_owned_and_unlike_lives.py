@@ -47,7 +47,8 @@ def test_a_cheap_heater_that_wears_out_twice_as_fast_is_not_cheaper_for_its_pric
     second costs 600 · crf(5 %, 5) = 138.58, of the first 1000 · crf(5 %, 10) = 129.50: the dear one ranks first."""
     long = plug("long", 0.0, capital=money(1000), life_years=sure(10.0), price_growth=sure(0.0))
     short = plug("short", 0.0, capital=money(600), life_years=sure(5.0), price_growth=sure(0.0))
-    answer = compared(ledger_with(sources=(short, long), against="long", **PLAIN), HEAT)
+    terms: TermsChanges = {**PLAIN, "against": "long"}
+    answer = compared(ledger_with(sources=(short, long), **terms), HEAT)
     assert named(answer, "short alone").life_cycle_cost == pytest.approx(600 + 600 / 1.05**5)
     assert named(answer, "short alone").annual_cost == pytest.approx(600 * crf(0.05, 5))
     assert named(answer, "long alone").annual_cost == pytest.approx(1000 * crf(0.05, 10))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
+from typing import Unpack
 
 import numpy as np
 import pandas as pd
@@ -15,6 +16,7 @@ from ledger.model.build import Build
 from ledger.model.heaters import Source
 from ledger.model.ledger import Ledger
 from ledger.model.terms import Electricity
+from tests.changes import TermsChanges
 from tests.money.made import heater, ledger_of, sure
 
 
@@ -41,7 +43,7 @@ def ledger_with(
     price: float | None = None,
     growth: float = 0.02,
     labour_rate: float | None = None,
-    **term_changes,
+    **term_changes: Unpack[TermsChanges],
 ) -> Ledger:
     """A ledger with some sources, a season book and, if given, a price of electricity."""
     base = ledger_of(*builds, labour_rate=labour_rate, **term_changes)

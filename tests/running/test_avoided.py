@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from typing import Any, Unpack
 
 import numpy as np
 import pytest
@@ -11,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ledger.model.heaters import CopPoint, Kind, Source, Tariff
+from ledger.model.values import Spread
 from ledger.money.avoided import (
     avoided_units,
     buy_heat,
@@ -22,6 +24,7 @@ from ledger.money.avoided import (
 from ledger.money.flows import flows
 from ledger.money.project import project_from
 from ledger.money.running import RunningBasis, RunningYear, UpkeepBasis, UpkeepYear
+from tests.changes import SourceTraits
 from tests.money.made import build, heater, item, sure
 from tests.running.made import ledger_with, typical
 
@@ -30,18 +33,18 @@ RUNNING = RunningYear(RunningBasis.BOOK, 30.0, 6.0, 4.0, 150.0, 0.4)
 UPKEEP = UpkeepYear(UpkeepBasis.EXPECTED, 25.0, 15.0, 1.0, 0)
 
 
-def stove(**changed) -> Source:
-    values = {
-        "name": "stove",
-        "kind": Kind.WOOD_STOVE,
-        "unit": "cord",
-        "price": 200.0,
-        "heat_per_unit_kwh": sure(5000.0),
-        "efficiency": sure(0.5),
-        "price_growth": sure(0.0),
-        "hours_per_unit": sure(8.0),
-    }
-    return heater(**(values | changed))
+def stove(price: float = 200.0, **changed: Unpack[SourceTraits]) -> Source:
+    plain = heater(
+        "stove",
+        price,
+        kind=Kind.WOOD_STOVE,
+        unit="cord",
+        heat_per_unit_kwh=sure(5000.0),
+        efficiency=sure(0.5),
+        price_growth=sure(0.0),
+        hours_per_unit=sure(8.0),
+    )
+    return replace(plain, **changed)
 
 
 def test_avoided_heat_is_priced_on_the_base_date_with_the_work_that_it_spares() -> None:
@@ -164,11 +167,17 @@ def test_a_price_of_next_to_nothing_before_a_tariff_breaks_nothing() -> None:
     assert flows(project_from(ledger, year)).saving == pytest.approx([0.0, 0.0, 250.0])
 
 
+def drawn(*values: float) -> Spread:
+    """Draws in the place of a likely value, as the reckoning puts them there."""
+    likely: Any = np.array(values)
+    return replace(sure(values[0]), likely=likely)
+
+
 def test_draws_pass_through_prices_efficiencies_and_heat() -> None:
-    prices = replace(sure(0.2), likely=np.array([0.1, 0.2, 0.4]))
-    source = replace(heater(), price=prices, efficiency=replace(sure(1.0), likely=np.array([1.0, 1.0, 0.5])))
+    source = replace(heater(), price=drawn(0.1, 0.2, 0.4), efficiency=drawn(1.0, 1.0, 0.5))
     ledger = ledger_with(TUBES, sources=(source,))
-    heat = replace(typical([100.0], [0.0]), avoided_kwh=np.array([50.0, 100.0, 200.0]))
+    avoided: Any = np.array([50.0, 100.0, 200.0])
+    heat = replace(typical([100.0], [0.0]), avoided_kwh=avoided)
     year, _ = to_year_money(ledger, heat, source, running=RUNNING, upkeep=UPKEEP)
     assert np.asarray(year.avoided_fuel_cost).tolist() == pytest.approx([5.0, 20.0, 160.0])
 
@@ -179,7 +188,9 @@ def test_draws_pass_through_prices_efficiencies_and_heat() -> None:
     st.floats(0.5, 12),
     st.floats(0.01, 3),
 )
-def test_heat_bought_is_whole_whatever_the_output(rows, output, weight):
+def test_heat_bought_is_whole_whatever_the_output(
+    rows: list[tuple[float, float]], output: float, weight: float
+) -> None:
     need = [n for n, _ in rows]
     first = stove(output_kw=sure(output), then="plug heater")
     ledger = ledger_with(TUBES, sources=(first, heater()))

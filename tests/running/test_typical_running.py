@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
+from typing import TypeAlias
 
 import numpy as np
 import pandas as pd
@@ -13,6 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ledger.errors import Notice
+from ledger.model.book import RunningLine
 from ledger.model.build import Upkeep
 from ledger.model.values import MoneyRange, MonthDay, Window
 from ledger.money.book_spans import account_span, days_covered
@@ -24,6 +26,7 @@ from ledger.money.running import (
     typical_upkeep,
 )
 from ledger.series.record import HourlyRecord, HoursByReason, LogFigures
+from tests.known import known_float
 from tests.money.made import SEASON, build, item
 from tests.running.made import ledger_with, line
 
@@ -121,7 +124,8 @@ def test_an_amount_without_energy_is_no_running_cost() -> None:
 def test_without_a_line_the_fan_channel_speaks_then_what_was_expected_then_nobody() -> None:
     ledger = ledger_with(TUBES, price=0.20)
     fan, _ = typical_running(ledger, ledger.builds, fan_kwh=150.0)
-    assert (fan.basis, fan.total) == (RunningBasis.FAN_CHANNEL, pytest.approx(30.0))
+    assert fan.basis is RunningBasis.FAN_CHANNEL
+    assert fan.total == pytest.approx(30.0)
     hoping = ledger_with(replace(TUBES, expected_running=MoneyRange.sure("34")), price=0.20)
     expected, _ = typical_running(hoping, hoping.builds, fan_kwh=None)
     assert (expected.basis, expected.total) == (RunningBasis.EXPECTED, 34.0)
@@ -152,13 +156,16 @@ def test_the_house_and_the_backup_stay_out_of_the_worth() -> None:
     assert typical_running(ledger, ledger.builds, fan_kwh=None)[0].total == pytest.approx(2.0)
 
 
+Days: TypeAlias = tuple[int, int, float]  # first day of a line after the start, how many days, energy [kWh]
+
+
 @settings(max_examples=30, deadline=None)
 @given(
     st.lists(st.tuples(st.integers(0, 700), st.integers(1, 60), st.floats(0, 100)), min_size=1, max_size=6),
     st.lists(st.tuples(st.integers(0, 700), st.integers(1, 60), st.floats(0, 100)), min_size=1, max_size=6),
 )
-def test_builds_one_by_one_add_up_to_the_builds_together(tubes, tank):
-    def lines(name, rows):
+def test_builds_one_by_one_add_up_to_the_builds_together(tubes: list[Days], tank: list[Days]) -> None:
+    def lines(name: str, rows: list[Days]) -> tuple[RunningLine, ...]:
         start = date(2025, 10, 1)
         return tuple(
             line(name, start + timedelta(days=a), start + timedelta(days=a + n - 1), kwh=kwh) for a, n, kwh in rows
@@ -166,13 +173,13 @@ def test_builds_one_by_one_add_up_to_the_builds_together(tubes, tank):
 
     ledger = ledger_with(TUBES, TANK, price=0.20, running=lines("tubes", tubes) + lines("tank", tank))
     together, _ = typical_running(ledger, ledger.builds, fan_kwh=None)
-    apart = [typical_running(ledger, (b,), fan_kwh=None)[0].total for b in ledger.builds]
+    apart = [known_float(typical_running(ledger, (b,), fan_kwh=None)[0].total) for b in ledger.builds]
     assert together.total == pytest.approx(sum(apart), rel=1e-12, abs=1e-9)
 
 
 @settings(max_examples=30, deadline=None)
 @given(st.integers(1, 28), st.floats(0.1, 500))
-def test_cutting_a_line_in_two_changes_nothing(cut, kwh):
+def test_cutting_a_line_in_two_changes_nothing(cut: int, kwh: float) -> None:
     """Energy spread evenly over the same days is the same energy."""
     first, last = day("2026-01-01"), day("2026-01-31")
     middle = first + timedelta(days=cut)
@@ -195,7 +202,7 @@ def test_a_line_that_ends_before_it_begins_is_our_bug() -> None:
 WITH_UPKEEP = replace(TUBES, upkeep=(Upkeep("belt", MoneyRange.sure("25")), Upkeep("filter", MoneyRange.sure("15"))))
 
 
-def winters(*years: int, repair: dict[int, str]) -> tuple:
+def winters(*years: int, repair: dict[int, str]) -> tuple[RunningLine, ...]:
     """A fan line through each heating season, and repairs in some Februaries."""
     book = [line("tubes", date(y, 10, 1), date(y + 1, 4, 30), kwh=200.0) for y in years]
     for y, amount in repair.items():
