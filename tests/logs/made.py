@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import TypedDict, Unpack
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -13,7 +14,7 @@ import pandas as pd
 
 from ledger.errors import Notice
 from ledger.intake.log_files import read_logs
-from ledger.model.logs import ChannelSpec, LogSpec
+from ledger.model.logs import ChannelSpec, Exclusion, LogSpec, Stamp
 from ledger.series.hourly import hourly_record
 from ledger.series.record import HourlyRecord
 
@@ -33,7 +34,7 @@ class Truth:
 
     def means(self) -> pd.DataFrame:
         frame = pd.DataFrame({"indoor": self.indoor, "outdoor": self.outdoor}, index=pd.DatetimeIndex(self.utc))
-        return frame.groupby(frame.index.floor("h")).mean()
+        return frame.groupby(pd.DatetimeIndex(frame.index).floor("h")).mean()
 
     def wall(self, zone: str = ROME) -> list[datetime]:
         return [moment.astimezone(ZoneInfo(zone)).replace(tzinfo=None) for moment in self.utc]
@@ -80,10 +81,27 @@ def write(folder: Path, lines: Sequence[str], *, name: str = "station.csv", enco
     return path
 
 
-def spec(**given: object) -> LogSpec:
-    values: dict[str, object] = {"file": "*.csv", "channels": (INDOOR, OUTDOOR)}
-    values.update(given)
-    return LogSpec(**values)  # type: ignore[arg-type]
+class LogTraits(TypedDict, total=False):
+    """Of a log section, beside its files and its channels."""
+
+    time: str
+    time_format: str
+    clock: str
+    stamp: Stamp
+    exclude: tuple[Exclusion, ...]
+    encoding: str
+    separator: str
+    decimal: str
+    header: int
+    line: int
+    sensor: str
+    value: str
+
+
+def spec(
+    file: str = "*.csv", channels: tuple[ChannelSpec, ...] = (INDOOR, OUTDOOR), **given: Unpack[LogTraits]
+) -> LogSpec:
+    return LogSpec(file, channels, **given)
 
 
 def record(folder: Path, *specs: LogSpec) -> tuple[HourlyRecord, tuple[Notice, ...]]:

@@ -10,7 +10,21 @@ import pytest
 
 from ledger.errors import LogError
 from ledger.model.logs import ChannelSpec, Stamp
-from tests.logs.made import HEADER, INDOOR, OUTDOOR, Truth, agrees, plain_cell, record, rows_of, spec, truth, write
+from tests.logs.made import (
+    HEADER,
+    INDOOR,
+    OUTDOOR,
+    Cell,
+    LogTraits,
+    Truth,
+    agrees,
+    plain_cell,
+    record,
+    rows_of,
+    spec,
+    truth,
+    write,
+)
 
 KNOWN = truth()
 LINES = [HEADER, *rows_of(KNOWN)]
@@ -20,8 +34,8 @@ def stamped(form: str) -> list[str]:
     return [HEADER, *rows_of(KNOWN, stamp=form)]
 
 
-def celled(cell: object, header: str = HEADER) -> list[str]:
-    return [header, *rows_of(KNOWN, cell=cell)]  # type: ignore[arg-type]
+def celled(cell: Cell, header: str = HEADER) -> list[str]:
+    return [header, *rows_of(KNOWN, cell=cell)]
 
 
 # --- bytes ---------------------------------------------------------------------------------------------------------
@@ -572,7 +586,7 @@ def test_a_header_behind_a_hash_is_a_header(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("override", [{"separator": ","}, {"decimal": "."}, {"header": 1}, {"encoding": "utf-8"}])
-def test_what_the_ledger_states_is_obeyed(tmp_path: Path, override: dict[str, object]) -> None:
+def test_what_the_ledger_states_is_obeyed(tmp_path: Path, override: LogTraits) -> None:
     write(tmp_path, LINES)
     made, _ = record(tmp_path, spec(**override))
     agrees(made, KNOWN)

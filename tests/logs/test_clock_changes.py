@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from ledger.series.cover import cover_by_day
-from tests.logs.made import HEADER, agrees, record, rows_of, spec, truth, write
+from tests.logs.made import HEADER, Truth, agrees, record, rows_of, spec, truth, write
 
 AUTUMN = truth(first="2025-10-22 00:00", days=8)
 SPRING = truth(first="2026-03-25 00:00", days=8)
@@ -16,7 +16,7 @@ ZONES = [("local", "Europe/Rome"), ("standard", "Etc/GMT-1"), ("UTC", "UTC"), ("
 
 @pytest.mark.parametrize("known", [AUTUMN, SPRING], ids=["autumn", "spring"])
 @pytest.mark.parametrize(("clock", "zone"), ZONES)
-def test_a_week_with_a_clock_change_has_every_hour(tmp_path: Path, known, clock: str, zone: str) -> None:  # type: ignore[no-untyped-def]
+def test_a_week_with_a_clock_change_has_every_hour(tmp_path: Path, known: Truth, clock: str, zone: str) -> None:
     write(tmp_path, [HEADER, *rows_of(known, zone=zone)])
     made, _ = record(tmp_path, spec(clock=clock))
     agrees(made, known)

@@ -5,24 +5,35 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import TypeAlias, TypedDict, Unpack
 
 import numpy as np
 import pytest
 
+from ledger.errors import Notice
 from ledger.model.logs import ChannelSpec, Exclusion
+from ledger.series.record import HourlyRecord
 from ledger.series.thresholds import THRESHOLDS
-from tests.logs.made import HEADER, INDOOR, OUTDOOR, Truth, agrees, record, rows_of, spec, truth, write
+from tests.logs.made import HEADER, INDOOR, OUTDOOR, LogTraits, Truth, agrees, record, rows_of, spec, truth, write
 
 KNOWN = truth()
+Made: TypeAlias = tuple[HourlyRecord, tuple[Notice, ...]]
 
 
-def made_of(folder: Path, known: Truth, **given: object):  # type: ignore[no-untyped-def]
+class Columns(TypedDict, total=False):
+    """Of a record with a known answer, its readings."""
+
+    indoor: np.ndarray
+    outdoor: np.ndarray
+
+
+def made_of(folder: Path, known: Truth, **given: Unpack[LogTraits]) -> Made:
     write(folder, [HEADER, *rows_of(known)])
     return record(folder, spec(**given))
 
 
-def changed(known: Truth, **columns: np.ndarray) -> Truth:
-    return replace(known, **columns)  # type: ignore[arg-type]
+def changed(known: Truth, **columns: Unpack[Columns]) -> Truth:
+    return replace(known, **columns)
 
 
 def held(values: np.ndarray, first: int, count: int) -> np.ndarray:
@@ -272,7 +283,7 @@ def test_the_fine_record_holds_the_readings_that_stand(tmp_path: Path) -> None:
 # --- fan and heater ------------------------------------------------------------------------------------------------
 
 
-def with_channel(folder: Path, header: str, cells: list[str], channel: ChannelSpec):  # type: ignore[no-untyped-def]
+def with_channel(folder: Path, header: str, cells: list[str], channel: ChannelSpec) -> Made:
     lines = [f"{line},{cell}" for line, cell in zip(rows_of(KNOWN), cells, strict=True)]
     write(folder, [f"{HEADER},{header}", *lines])
     return record(folder, spec(channels=(INDOOR, OUTDOOR, channel)))

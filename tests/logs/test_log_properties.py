@@ -22,7 +22,7 @@ from ledger.model.logs import ChannelSpec, LogSpec, Stamp
 from ledger.series import faults, lost_clock, spikes
 from ledger.series.hourly import hourly_record
 from ledger.series.record import HourlyRecord
-from tests.logs.made import HEADER, ROME, record, rows_of, spec, truth, write
+from tests.logs.made import HEADER, ROME, Truth, record, rows_of, spec, truth, write
 
 FEW = settings(max_examples=5, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 MANY = settings(max_examples=40, deadline=None)
@@ -40,8 +40,8 @@ def faulty_lines() -> list[str]:
     return lines
 
 
-def truth_with(known, indoor, outdoor):  # type: ignore[no-untyped-def]
-    return type(known)(known.utc, indoor, outdoor)
+def truth_with(known: Truth, indoor: np.ndarray, outdoor: np.ndarray) -> Truth:
+    return Truth(known.utc, indoor, outdoor)
 
 
 LINES = faulty_lines()
@@ -198,7 +198,7 @@ def test_single_cells_of_any_text_are_judged_without_a_fault(text: str) -> None:
         ["%d/%m/%Y %H:%M", "%m/%d/%Y %H:%M", "%Y-%m-%d %H:%M:%S", "%d.%m.%y %H:%M", "%m/%d/%Y %I:%M %p", "%Y%m%d %H:%M"]
     ),
 )
-def test_the_form_offered_to_the_grower_is_the_form_of_the_stamp(moment, form: str) -> None:  # type: ignore[no-untyped-def]
+def test_the_form_offered_to_the_grower_is_the_form_of_the_stamp(moment: datetime, form: str) -> None:
     order = order_of_format(form)
     assert order is not None
     assert format_of(moment.strftime(form), order) == form

@@ -16,6 +16,7 @@ import pytest
 from ledger.intake.log_files import read_logs
 from ledger.model.logs import ChannelSpec, LogSpec
 from ledger.series.hourly import hourly_record
+from ledger.series.record import HourlyRecord
 from tests.open_data import airport_weather
 
 NETWORK = Path(__file__).parents[1] / "data" / "frozen_network.csv"
@@ -25,7 +26,9 @@ def network(*channels: ChannelSpec, file: str = NETWORK.name) -> LogSpec:
     return LogSpec(file, channels, clock="UTC")
 
 
-def hourly_of(*specs: LogSpec, folder: Path = NETWORK.parent, zone: str = "Europe/Brussels", latitude: float = 51.0):  # type: ignore[no-untyped-def]
+def hourly_of(
+    *specs: LogSpec, folder: Path = NETWORK.parent, zone: str = "Europe/Brussels", latitude: float = 51.0
+) -> HourlyRecord:
     readings = read_logs(specs, folder=folder, site_timezone=zone)
     return hourly_record(readings, timezone=zone, latitude_deg=latitude)[0]
 

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
+from typing import Unpack
 
 import pytest
 
 from ledger.errors import Complaint, LogError
 from ledger.intake.log_files import read_logs
 from ledger.model.logs import ChannelSpec, LogSpec, Stamp
-from tests.logs.made import HEADER, ROME, Truth, agrees, record, rows_of, spec, truth, write
+from tests.logs.made import HEADER, ROME, LogTraits, Truth, agrees, record, rows_of, spec, truth, write
 
 KNOWN = truth()
 INDOOR = ChannelSpec("indoor", "Bed north", "degC")
@@ -28,7 +29,7 @@ def lines_of(known: Truth, *, unit: str = "", names: Sequence[str] = NAMES) -> l
     ]
 
 
-def long_spec(**given: object) -> LogSpec:
+def long_spec(**given: Unpack[LogTraits]) -> LogSpec:
     return spec(channels=(INDOOR, OUTDOOR), **given)
 
 

@@ -9,7 +9,7 @@ import pytest
 from ledger.errors import Complaint, LogError
 from ledger.intake.log_files import read_logs
 from ledger.model.logs import ChannelSpec, LogSpec
-from tests.logs.made import HEADER, INDOOR, OUTDOOR, ROME, plain_cell, rows_of, spec, truth, write
+from tests.logs.made import HEADER, INDOOR, OUTDOOR, ROME, LogTraits, plain_cell, rows_of, spec, truth, write
 
 EARLY = truth(first="2026-01-01 00:00", days=11)
 KNOWN = truth(days=10)
@@ -185,7 +185,7 @@ def test_light_is_not_heat(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     "given", [{"encoding": "klingon"}, {"separator": "abc"}, {"decimal": "x"}, {"header": 999_999}, {"time": "Tim"}]
 )
-def test_an_override_that_cannot_be_is_refused(tmp_path: Path, given: dict[str, object]) -> None:
+def test_an_override_that_cannot_be_is_refused(tmp_path: Path, given: LogTraits) -> None:
     write(tmp_path, LINES)
     assert refused(tmp_path, spec(**given))
 
