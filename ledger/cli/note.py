@@ -22,7 +22,8 @@ _Text = str | None
 
 
 def _option(name: str, metavar: str, words: str) -> typer.models.OptionInfo:
-    return typer.Option(name, metavar=metavar, help=words)  # type: ignore[no-any-return]
+    option: typer.models.OptionInfo = typer.Option(name, metavar=metavar, help=words)
+    return option
 
 
 @in_words

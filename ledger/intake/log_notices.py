@@ -58,9 +58,10 @@ def file_notices(raw: RawFile, made: Dated, *, path: str) -> list[Notice]:
             )
     for measure in raw.measures:
         column = measure.column
-        named = [unit for unit in column.units if measure.unit is not None and unit.kind is measure.unit.kind]
-        if measure.settled_by == "ledger" and named and measure.unit not in named:
-            text = f'{raw.name}: "{column.header}" names {named[0].name}; the ledger\'s {measure.unit.name} is taken'  # type: ignore[union-attr]
+        taken = measure.unit
+        named = [unit for unit in column.units if taken is not None and unit.kind is taken.kind]
+        if measure.settled_by == "ledger" and taken is not None and named and taken not in named:
+            text = f'{raw.name}: "{column.header}" names {named[0].name}; the ledger\'s {taken.name} is taken'
             found.append(Notice("log-unit", text, f"{path}.{column.spec.channel}.unit", raw.shape.first_data_line))
         foreign = other_unit(column.header) if measure.kind is Kind.TEMPERATURE else None
         if foreign:

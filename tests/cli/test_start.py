@@ -11,7 +11,7 @@ from typer.testing import CliRunner
 from ledger.cli.commands import app
 from ledger.errors import LedgerError, LogError
 from ledger.intake.ledger_file import read_ledger
-from ledger.intake.start import begin, templates
+from ledger.intake.start import Ask, begin, templates
 
 NAMES = [one.name for one in templates()]
 STATION = "Date and time,In (°F),Out (°F),Tank probe (°F),Fan\n2026-01-05 00:00,41.0,20.1,55.0,0\n" + "".join(
@@ -132,6 +132,22 @@ def test_a_relative_humidity_indoors_is_not_taken_for_the_temperature(tmp_path: 
     assert dict(begun.log.found)["humidity"] == "Indoor humidity (%)"
 
 
+def test_a_temperature_that_no_word_explains_is_told_and_waits_in_the_ledger(tmp_path: Path) -> None:
+    """A second probe may hang in the tank: the person says so by taking the # away. A dew point is none."""
+    text = "Time,Indoor (°C),Outdoor (°C),CH2 Temperature (°C),Dew Point (°C),Rain (mm)\n" + "".join(
+        f"2026-01-05 0{hour}:00,5.3,-7.6,12.1,-8.0,0\n" for hour in range(6)
+    )
+    log = station(tmp_path, text)
+    code, said = call("start", str(tmp_path / "farm"), "--log", str(log))
+    assert code == 0
+    assert "Not known: CH2 Temperature (°C)." in said
+    assert "Dew Point" not in said
+    written = (tmp_path / "farm" / "ledger.toml").read_text(encoding="utf-8")
+    assert "water" not in tomllib.loads(written)["log"][0]
+    taken = written.replace("# water = {", "water = {")
+    assert tomllib.loads(taken)["log"][0]["water"] == {"column": "CH2 Temperature (°C)", "unit": "degC"}
+
+
 def test_hostile_headers_still_give_a_file_that_is_toml(tmp_path: Path) -> None:
     text = 'Time,Inside "]=\x7f\\ (°C),Outside\x1b[31m (°C)\n2026-01-05 00:00,5.3,-7.6\n2026-01-05 00:10,5.2,-7.7\n'
     begun = begin(tmp_path / "farm", template="tubes-and-tank", log=station(tmp_path, text), ask=None)
@@ -147,7 +163,7 @@ def test_a_log_that_is_not_there_is_refused_before_anything_is_written(tmp_path:
     assert not (tmp_path / "farm").exists()
 
 
-def answering(answers: dict[str, str], asked: list[str]) -> object:
+def answering(answers: dict[str, str], asked: list[str]) -> Ask:
     def ask(question: str, usual: str) -> str:
         asked.append(question)
         return next((answer for key, answer in answers.items() if key in question), usual)
@@ -167,7 +183,7 @@ def test_eight_questions_make_it_ones_own_and_keep_every_comment(name: str, tmp_
         "hold": "5 degC",
         "electricity": "0.27",
     }
-    begun = begin(tmp_path / "farm", template=name, log=station(tmp_path), ask=answering(answers, asked))  # type: ignore[arg-type]
+    begun = begin(tmp_path / "farm", template=name, log=station(tmp_path), ask=answering(answers, asked))
     assert len(asked) == 8
     typed = tomllib.loads(begun.text)
     assert typed["ledger"]["title"] == 'The "Lee" house'

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import math
 from pathlib import Path
+from typing import Any
 
 import pytest
 from typer.testing import CliRunner
@@ -90,10 +91,10 @@ def call(*words: str) -> tuple[int, str, str]:
     return answer.exit_code, answer.stdout, answer.stderr
 
 
-def document(*words: str) -> dict[str, object]:
+def document(*words: str) -> dict[str, Any]:
     code, said, complained = call(*words, "--json", "-")
     assert (code, complained) == (0, "")
-    found: dict[str, object] = json.loads(said)
+    found: dict[str, Any] = json.loads(said)
     return found
 
 

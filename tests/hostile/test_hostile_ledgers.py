@@ -105,10 +105,10 @@ def test_a_folder_that_may_not_be_written_is_said_before_and_left_as_it_is(
     path = farm(tmp_path)
     real = os.open
 
-    def refusing(name: object, flags: int, *more: int) -> int:
+    def refusing(name: str | os.PathLike[str], flags: int, *more: int) -> int:
         if flags & os.O_CREAT:
             raise OSError(errno.EROFS, "Read-only file system", str(name))
-        return real(name, flags, *more)  # type: ignore[arg-type]
+        return real(name, flags, *more)
 
     monkeypatch.setattr(os, "open", refusing)
     before = sorted(one.name for one in tmp_path.iterdir())

@@ -15,6 +15,7 @@ import pytest
 from ledger.views.pdf import pdf_bytes
 from ledger.views.report import report_bytes
 from ledger.views.row import HEADLINES
+from tests.known import known
 from tests.outside.chromium import Browser
 from tests.report.made import HOSTILE, harmed
 from tests.report.reading import Page
@@ -73,7 +74,7 @@ def opened(browser: Browser, html: Path, *, width: int) -> None:
 def pages_of(pdf: Path) -> int:
     assert shutil.which("pdfinfo"), "no PDF tools are installed; .ci/run installs them"
     said = subprocess.run(["pdfinfo", str(pdf)], check=True, capture_output=True, text=True).stdout
-    return int(re.search(r"^Pages:\s+(\d+)", said, re.M).group(1))  # type: ignore[union-attr]
+    return int(known(re.search(r"^Pages:\s+(\d+)", said, re.M)).group(1))
 
 
 @pytest.mark.parametrize("name", [*PLAIN, *HARMED])

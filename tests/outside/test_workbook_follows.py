@@ -8,6 +8,7 @@ from datetime import date
 from decimal import Decimal
 from itertools import pairwise
 from math import isclose
+from typing import TypedDict, Unpack
 
 import pytest
 from hypothesis import HealthCheck, Phase, given, seed, settings
@@ -194,9 +195,17 @@ def _new_price(ledger: Ledger) -> tuple[Ledger, dict[str, float]]:
     return replace(ledger, sources=(first, *ledger.sources[1:])), {"source_1_price": 0.37}
 
 
-def _new_item(ledger: Ledger, **new: object) -> Ledger:
+class ItemCells(TypedDict, total=False):
+    """Of a receipt, what stands in a yellow cell."""
+
+    amount: MoneyRange
+    share: Spread
+    life_years: Spread
+
+
+def _new_item(ledger: Ledger, **new: Unpack[ItemCells]) -> Ledger:
     build = ledger.builds[0]
-    item = replace(build.items[0], **new)  # type: ignore[arg-type]
+    item = replace(build.items[0], **new)
     return replace(ledger, builds=(replace(build, items=(item, *build.items[1:])), *ledger.builds[1:]))
 
 

@@ -56,11 +56,14 @@ def test_every_key_is_documented_and_every_documented_key_is_real() -> None:
 def test_every_command_and_option_is_documented() -> None:
     """Asked of the program itself, so that a hidden option would show too."""
     import typer.main
+    from typer.core import TyperGroup
 
     from ledger.cli.commands import app
 
     text = standing()["commands"]
-    for name, command in typer.main.get_command(app).commands.items():  # type: ignore[attr-defined]
+    program = typer.main.get_command(app)
+    assert isinstance(program, TyperGroup)
+    for name, command in program.commands.items():
         assert f"`warmledger {name}`" in text
         for parameter in command.params:
             for option in parameter.opts:

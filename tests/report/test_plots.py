@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from ledger.views.plots import WIDTH, Scale, ticks
 from ledger.views.plots_report import rung_bars, running_sum, yearly_saving
 from ledger.views.report_parts import Facts, Prose, Section, half_of
+from tests.known import known
 from tests.report.made import report_by_lift, report_example
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -51,11 +52,11 @@ def test_bars_of_the_rungs_stand_on_one_scale() -> None:
 
 def test_no_meaning_hangs_on_colour_alone() -> None:
     """What is money is filled and the rest is hatched; the two sums differ by dashes; the likely value by its shape."""
-    rungs = ElementTree.fromstring(rung_bars(report_example()).svg)  # type: ignore[union-attr]
+    rungs = ElementTree.fromstring(known(rung_bars(report_example())).svg)
     fills = [bar.attrib["fill"] for bar in rungs.findall(f"{SVG}rect")]
     assert fills[:4] == ["url(#rungs-hatch)"] * 4
     assert not fills[4].startswith("url")
-    sums = ElementTree.fromstring(running_sum(report_example()).svg)  # type: ignore[union-attr]
+    sums = ElementTree.fromstring(known(running_sum(report_example())).svg)
     assert any("stroke-dasharray" in line.attrib for line in sums.findall(f"{SVG}polyline"))
 
 

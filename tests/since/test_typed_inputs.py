@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -17,7 +18,7 @@ LEDGERS = [*sorted(DEMO.glob("*/ledger.toml")), *sorted((ROOT / "templates").glo
 
 
 @pytest.mark.parametrize("path", LEDGERS, ids=lambda path: path.parent.name + "/" + path.name)
-def test_a_ledger_made_again_from_its_entries_says_the_same(path) -> None:  # type: ignore[no-untyped-def]
+def test_a_ledger_made_again_from_its_entries_says_the_same(path: Path) -> None:
     text = path.read_text(encoding="utf-8")
     assert tomllib.loads(text_from(entries_of(text)), parse_float=Decimal) == tomllib.loads(text, parse_float=Decimal)
 
