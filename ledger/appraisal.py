@@ -24,7 +24,7 @@ from ledger.heat.housemodel.answer import HouseModelAnswer, fit_house
 from ledger.heat.housemodel.typical_run import over_climate
 from ledger.heat.other_ways import other_ways
 from ledger.heat.prepared import Prepared
-from ledger.heat.presence import builds_before_log_ends, presence_notices
+from ledger.heat.presence import builds_before_log_ends
 from ledger.heat.reckoning import HeatWork, answer_of, heat_work, prepare
 from ledger.heat.results import HouseFigures, SeasonHeat, TypicalHeat
 from ledger.heat.season_moves import followed_notices
@@ -268,7 +268,6 @@ def _money(ledger: Ledger, work: HeatWork, record: HourlyRecord | None, split: B
         fan_kwh=fan_kwh,
         built_in_log=builds_before_log_ends(record, ledger),
         notices=(
-            *presence_notices(record, ledger),
             *said_running,
             *said_year,
             *worth.notices,

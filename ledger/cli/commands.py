@@ -106,9 +106,13 @@ def start(
     begun = begin(folder, template=template, log=log, ask=ask)
     _make_folder(folder)
     _write(begun.path, begun.text.encode("utf-8"), force=False)
-    found, doubts = ((), ()) if begun.log is None else (begun.log.found, begun.log.open_questions)
+    block = begun.log
+    found, doubts, untaken = ((), (), ()) if block is None else (block.found, block.open_questions, block.untaken)
     notes = [ALL_INVENTED if begun.answers is None else REST_INVENTED, *([LOG_WAITS] if begun.log_waits else [])]
-    show(started_lines(begun.path, found=found, open_questions=doubts, notes=notes, screen=_screen()))
+    lines = started_lines(
+        begun.path, found=found, open_questions=doubts, untaken=untaken, notes=notes, screen=_screen()
+    )
+    show(lines)
 
 
 @app.command(cls=EarlyCommand, short_help="Read everything: what is wrong, doubtful, assumed.")

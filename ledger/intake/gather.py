@@ -11,6 +11,7 @@ from ledger import __version__
 from ledger.errors import Notice
 from ledger.heat.doubtful_dates import date_doubts
 from ledger.heat.doubtful_log import log_doubts
+from ledger.heat.presence import presence_notices
 from ledger.intake.ledger_file import read_ledger
 from ledger.intake.log_files import read_logs
 from ledger.intake.typed_inputs import typed_inputs
@@ -105,7 +106,11 @@ def gather_and_appraise(path: Path | str, *, progress: Progress | None = None) -
 
 def _doubts(record: HourlyRecord | None, ledger: Ledger) -> tuple[Notice, ...]:
     """What ledger and record make doubtful together."""
-    return (*(() if record is None else log_doubts(record, ledger)), *date_doubts(record, ledger))
+    return (
+        *(() if record is None else log_doubts(record, ledger)),
+        *date_doubts(record, ledger),
+        *presence_notices(record, ledger),
+    )
 
 
 def hourly(

@@ -85,7 +85,7 @@ def settle(wall_ms: Millis, rules: ZoneRules, *, file: str) -> Settled:
         if not len(rows):
             continue
         if after > before:
-            doubts.append(_skipped_hour(wall, rows, high, file=file))
+            doubts.append(_skipped_hour(wall, rows, high, standard_ms=int(before), file=file))
         else:
             second, doubt = _second_pass(wall, rows)
             utc[rows[second]] = wall[rows[second]] - after
@@ -93,7 +93,7 @@ def settle(wall_ms: Millis, rules: ZoneRules, *, file: str) -> Settled:
     return Settled(utc[::-1] if falling else utc, tuple(d for d in doubts if d))
 
 
-def _skipped_hour(wall: Millis, rows: npt.NDArray[np.int64], high: int, *, file: str) -> str:
+def _skipped_hour(wall: Millis, rows: npt.NDArray[np.int64], high: int, *, standard_ms: int, file: str) -> str:
     """Rows in the hour that does not exist: a clock set late, or one that ignores summer time."""
     last = int(rows[-1])
     day = _day(int(wall[last]))
@@ -101,11 +101,19 @@ def _skipped_hour(wall: Millis, rows: npt.NDArray[np.int64], high: int, *, file:
     steps = np.diff(wall[max(0, last - 20) : last + 1])
     usual = float(np.median(steps)) if len(steps) else 3_600_000.0
     if following is not None and 0 < following <= 1.5 * usual and int(wall[last + 1]) >= high:
+        here = _offset(standard_ms)
         raise log_error(
             f"rows of {day} stand in the hour that clocks skip and go on without a step: it ignores summer time",
-            file=file, mend='write clock = "standard" in this [[log]] (or "UTC", or "UTC+01:00")',
-        )  # fmt: skip
+            file=file,
+            mend=f'write clock = "standard" in this [[log]] (here {here}), or the clock it is set to, such as "UTC"',
+        )
     return f"{len(rows)} rows of {day} stand in the hour that clocks skip; they are read as if the clock was set late"
+
+
+def _offset(offset_ms: int) -> str:
+    """An offset from UTC as a ledger writes it."""
+    minutes = abs(offset_ms) // 60_000
+    return f"UTC{'-' if offset_ms < 0 else '+'}{minutes // 60:02d}:{minutes % 60:02d}"
 
 
 def _second_pass(wall: Millis, rows: npt.NDArray[np.int64]) -> tuple[npt.NDArray[np.bool_], str]:

@@ -14,11 +14,13 @@ from ledger.model.logs import LogSpec
 
 @dataclass(frozen=True, slots=True)
 class Columns:
-    """The columns that are read; `long` where each line holds one reading and names its sensor."""
+    """The columns that are read; `long` where each line holds one reading and names its sensor; `unread` the headers
+    of the columns that no channel and no time took."""
 
     time: TimeColumns
     channels: tuple[Column, ...]
     long: Long | None = None
+    unread: tuple[str, ...] = ()
 
 
 def settle_columns(spec: LogSpec, shape: Shape, *, file: str) -> Columns:
@@ -45,7 +47,17 @@ def settle_columns(spec: LogSpec, shape: Shape, *, file: str) -> Columns:
         complaints.extend(error.complaints)
     if complaints or time is None:
         raise LogError(complaints)
-    return Columns(time, channels, long)
+    unread = _unread(headers, {c.place for c in channels}, time) if long is None else ()
+    return Columns(time, channels, long, unread)
+
+
+def _unread(headers: Headers, taken: set[int], time: TimeColumns) -> tuple[str, ...]:
+    """Headers of what is left over; none where the file has no header to name it by."""
+    if headers.bare:
+        return ()
+    of_time = {time.first, time.second, *(() if time.parts is None else time.parts.places)}
+    left = (place for place in range(headers.count) if place not in taken | of_time)
+    return tuple(label for place in left if (label := headers.main(place)))
 
 
 def _wide(spec: LogSpec, shape: Shape, headers: Headers, *, file: str) -> tuple[Column, ...]:

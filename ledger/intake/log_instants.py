@@ -190,7 +190,7 @@ def _figures(raw: RawFile, order: Order, clock: str, rows_run: str) -> FileRead:
         header_line=raw.shape.header_lines[-1] if raw.shape.header_lines else None,
         time_format=form, clock=clock, order=rows_run, units=units,
         refusals=dict(raw.refusals.count), first_refused=dict(raw.refusals.first),
-        layout=WIDE if raw.columns.long is None else raw.columns.long.words,
+        layout=WIDE if raw.columns.long is None else raw.columns.long.words, unread=raw.columns.unread,
     )  # fmt: skip
 
 

@@ -148,9 +148,8 @@ def resolve_store(desk: Desk, row: StoreRow, number: int, logged: list[str]) -> 
             f"use one of: {listed(_TEMPERATURE_CHANNELS)}",
         )
     elif logged and row.channel not in logged:
-        desk.notice(
-            "store-not-logged", (*path, "channel"), f'no log has the channel "{row.channel}" of the store "{row.name}"'
-        )
+        text = f'no log has the channel "{row.channel}" of the store "{row.name}": name its column under [[log]], '
+        desk.notice("store-not-logged", (*path, "channel"), f'{text}{row.channel} = {{ column = "..." }}')
     capacity = _heat_capacity(desk, row, path)
     return None if capacity is None else Store(row.name, row.build, row.channel, capacity)
 

@@ -38,15 +38,18 @@ _WORDS: dict[str, tuple[str, ...]] = {
 
 _TEMPERATURES = ("indoor", "outdoor", "water", "soil", "unheated", "tube_in", "tube_out")
 _NOT_TEMPERATURE = ("humid", "rh", "feuchte", "dew", "pressure", "rain", "batter", "wind", "light", "co2", "taupunkt")
+_FELT = ("feels", "heat index", "apparent", "chill", "wet bulb")
 
 
 @dataclass(frozen=True, slots=True)
 class LogBlock:
-    """A `[[log]]` section: its text, the channels found with their headers, what the person has yet to settle."""
+    """A `[[log]]` section: its text, the channels found with their headers, what the person has yet to settle, and
+    the columns with a unit of temperature that no channel took."""
 
     text: str
     found: tuple[tuple[str, str], ...]
     open_questions: tuple[str, ...]
+    untaken: tuple[str, ...]
 
 
 def log_block(log: Path, *, folder: Path) -> LogBlock:
@@ -81,8 +84,15 @@ def log_block(log: Path, *, folder: Path) -> LogBlock:
     doubts += channel_doubts
     lines += channel_lines
     lines += [f"# to settle: {doubt}" for doubt in doubts]
+    untaken = _untaken(headers, shape, text="".join(lines), taken=taken)
+    lines += [f"# {line}   # or soil, unheated, tube_in, tube_out: if it is one of them" for _, line in untaken]
     lines.append(f"# columns of the file: {', '.join(name for name in headers.all_main() if name)}")
-    return LogBlock("".join(f"{_printable(line)}\n" for line in lines), tuple(found), tuple(doubts))
+    return LogBlock(
+        "".join(f"{_printable(line)}\n" for line in lines),
+        tuple(found),
+        tuple(doubts),
+        tuple(label for label, _ in untaken),
+    )
 
 
 def _time(spec: LogSpec, shape: Shape, headers: Headers, *, file: str) -> tuple[str, str]:
@@ -117,6 +127,25 @@ def _channels(headers: Headers, shape: Shape, taken: set[str]) -> tuple[list[tup
             doubts.append(f"which column is {channel}")
             lines.append(f'# {channel} = {{ column = "..." }}')
     return found, lines, doubts
+
+
+def _untaken(headers: Headers, shape: Shape, *, text: str, taken: set[str]) -> list[tuple[str, str]]:
+    """Temperatures that no channel took and no question names, each with its line as it would read for a tank."""
+    left = [
+        place
+        for place, label in enumerate(headers.all_main())
+        if label and label not in taken and _quoted(label) not in text and not _speaks_of_another(label)
+    ]
+    kinds = kinds_of("water")
+    warm = [place for place in left if any(unit.kind in kinds for unit in headers.units(place))]
+    return [(headers.main(place), _channel_line("water", place, headers, shape)[0]) for place in warm]
+
+
+def _speaks_of_another(label: str) -> bool:
+    """Dew point, wind chill and their kin are degrees, but of nothing that is a channel."""
+    said = plain(without_unit(label))
+    words = "".join(c if c.isalnum() else " " for c in said).split()
+    return any(_speaks(name, said, words) for name in (*_NOT_TEMPERATURE, *_FELT))
 
 
 def _channel_of(label: str) -> str | None:

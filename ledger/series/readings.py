@@ -80,7 +80,7 @@ class Table:
 class FileRead:
     """How one file was read. `rows` counts its lines below the header that are not blank; `refused` those without a
     stamp or without any reading, by reason in `refusals`; `first_refused` the line number of the first by reason;
-    `layout` whether each channel has a column or each line one reading."""
+    `layout` whether each channel has a column or each line one reading; `unread` the columns that nothing took."""
 
     file: str
     sha256: str
@@ -97,6 +97,7 @@ class FileRead:
     refusals: Mapping[str, int] = field(default_factory=dict)
     first_refused: Mapping[str, int] = field(default_factory=dict)
     layout: str = WIDE
+    unread: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -96,6 +96,8 @@ def _files(files: Sequence[FileFigures], reads: Sequence[FileRead], screen: Scre
         lines += screen.prose(f"{how}time as {one.time_format}, clock {one.clock}", indent=4)
         if number < len(reads):
             lines += _read_further(reads[number], screen)
+            others = [read for read in reads if read.sha256 == reads[number].sha256]
+            lines += _left_unread(others, screen) if others[-1] is reads[number] else []
     return lines
 
 
@@ -108,6 +110,12 @@ def _read_further(read: FileRead, screen: Screen) -> list[str]:
     for reason, rows in read.refusals.items():
         lines += screen.prose(f"refused, {reason}: {rows:,}, first in line {read.first_refused.get(reason)}", indent=4)
     return lines
+
+
+def _left_unread(reads: Sequence[FileRead], screen: Screen) -> list[str]:
+    """The columns of one file that no section took."""
+    left = [column for column in reads[0].unread if all(column in read.unread for read in reads)]
+    return screen.prose(f"columns not read: {', '.join(left)}", indent=4) if left else []
 
 
 def _sign_words(sign: str) -> str:

@@ -9,6 +9,10 @@ from ledger.views.screen import Screen
 
 ALL_INVENTED = "Everything in it is invented: put your own in its stead, in any text editor."
 REST_INVENTED = "Receipts, sources and prices in it are invented: put your own in their stead, in any text editor."
+UNTAKEN = (
+    "If one is in the tank, in the ground, in a like house without heat or in a tube: its line stands in the ledger "
+    "under [[log]], and wants its # taken away."
+)
 LOG_WAITS = (
     "The log stands in the ledger commented out: until the build is there, what the house does by itself would be "
     "credited to it."
@@ -28,10 +32,11 @@ def started_lines(
     *,
     found: Sequence[tuple[str, str]],
     open_questions: Sequence[str],
+    untaken: Sequence[str],
     notes: Sequence[str],
     screen: Screen,
 ) -> list[str]:
-    """Where the ledger is, what the log gave, what to settle, what to know, what to do next."""
+    """Where the ledger is, what the log gave and what of it nobody knew, what to settle and know, what to do next."""
     lines = screen.prose(f"Written: {path}")
     if found:
         columns = ", ".join(f"{channel} is {name}" for channel, name in found)
@@ -40,6 +45,8 @@ def started_lines(
         lines += ["", *screen.prose("The file does not say, so please settle in the ledger, under [[log]]:")]
         for one in open_questions:
             lines += screen.bullet(one)
+    if untaken:
+        lines += screen.prose(f"Not known: {', '.join(untaken)}. {UNTAKEN}")
     for note in notes:
         lines += ["", *screen.prose(note)]
     place = screen.say(str(path.parent))
