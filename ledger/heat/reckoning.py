@@ -13,6 +13,7 @@ from ledger.heat.curve import EnergyCurve
 from ledger.heat.elsewhere import outdoors_elsewhere_c
 from ledger.heat.envelope import Envelope, air_density_kg_per_m3, envelope
 from ledger.heat.housemodel.answer import HouseModelAnswer
+from ledger.heat.model_notices import model_notices
 from ledger.heat.prepared import Prepared, lay_out
 from ledger.heat.results import HeatAnswer, HouseFigures
 from ledger.heat.season_answer import SeasonWork, reckon_season
@@ -99,6 +100,7 @@ def answer_of(work: HeatWork, ledger: Ledger, model: HouseModelAnswer | None = N
     for season in work.seasons:
         notices += balance_notices(store_balances(season.year, ledger, work.loss), ledger)
     notices += heat_loss_notices(work.seasons, ledger, model)
+    notices += model_notices(work.seasons, ledger, model)
     return HeatAnswer(
         house=house_figures(ledger),
         seasons=tuple(s.heat for s in work.seasons),

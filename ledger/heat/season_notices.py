@@ -111,8 +111,8 @@ def _of_the_answer(heat: SeasonHeat, ledger: Ledger) -> Said:
     if heat.avoided_kwh < 0.0:
         yield (
             "negative-saving",
-            f"at a hold temperature of {_in_words(ledger)} the build takes more heat than it gives "
-            f"({heat.avoided_kwh:.0f} kWh).",
+            f"at a hold temperature of {degrees_in_words(ledger.hold.temperature_c, ledger)} the build takes more heat "
+            f"than it gives ({heat.avoided_kwh:.0f} kWh).",
             "seasons.avoided_kwh",
         )
     if heat.hours_below_hold > 0:
@@ -161,7 +161,6 @@ def _of_the_unknown(heat: SeasonHeat, year: YearHours) -> Said:
         )
 
 
-def _in_words(ledger: Ledger) -> str:
-    """The hold temperature in the ledger's own units."""
-    temp_c = ledger.hold.temperature_c
+def degrees_in_words(temp_c: float, ledger: Ledger) -> str:
+    """A temperature in the ledger's own units."""
     return f"{temp_c:.1f} °C" if ledger.show is Show.METRIC else f"{temp_c * 1.8 + 32.0:.0f} °F"

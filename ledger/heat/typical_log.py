@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from ledger.heat.envelope import Envelope
-from ledger.heat.results import Band
+from ledger.heat.results import Band, SeasonHeat
 from ledger.heat.typical_curves import (
     Found,
     TypicalWork,
@@ -55,6 +55,9 @@ def from_log(ledger: Ledger, loss: Envelope, logged: LoggedYear, growth: Typical
 def from_model(ledger: Ledger, loss: Envelope, logged: LoggedYear, growth: TypicalGrowth) -> TypicalWork:
     """The same by the model's hours; the range is the mean of the seasons' own.
 
+    Where a month was never logged the typical year leaves it out, and so does the range: not the whole season's, which
+    fills it in.
+
     Parameters
     ----------
     ledger, loss, logged, growth : as for `from_log`.
@@ -68,10 +71,9 @@ def from_model(ledger: Ledger, loss: Envelope, logged: LoggedYear, growth: Typic
     if heat is None:
         return work
     seasons = [s.work.heat for s in logged.stretches]
-    centres = [s.avoided_whole_season_kwh if s.avoided_whole_season_range_kwh else s.avoided_kwh for s in seasons]
-    bands = [s.avoided_whole_season_range_kwh or s.avoided_range_kwh for s in seasons]
-    below = float(np.mean([(c or 0.0) - b.p10 for c, b in zip(centres, bands, strict=True)]))
-    above = float(np.mean([b.p90 - (c or 0.0) for c, b in zip(centres, bands, strict=True)]))
+    found = [_whole_or_logged(s, whole=not logged.months_missing) for s in seasons]
+    below = float(np.mean([centre - band.p10 for centre, band in found]))
+    above = float(np.mean([band.p90 - centre for centre, band in found]))
     more = logged.missing_share * max(0.0, heat.avoided_kwh)
     heat = replace(
         heat,
@@ -79,3 +81,11 @@ def from_model(ledger: Ledger, loss: Envelope, logged: LoggedYear, growth: Typic
         bare=BareWay.MODEL.value,
     )
     return TypicalWork(heat, model_curve(ledger, loss, heat), work.notices)
+
+
+def _whole_or_logged(season: SeasonHeat, *, whole: bool) -> tuple[float, Band]:
+    """Avoided heat and its range, of the whole season where it is known and wanted, else of the hours logged. [kWh]"""
+    kwh, band = season.avoided_whole_season_kwh, season.avoided_whole_season_range_kwh
+    if not whole or kwh is None or band is None:
+        return season.avoided_kwh, season.avoided_range_kwh
+    return kwh, band

@@ -122,10 +122,19 @@ def fan_words(told: Told, a: Appraisal) -> str:
     )
     keep = fan.cold_c - told.hold_c >= BESIDE_K
     advice = f"{'Keep' if keep else 'Set'} it at least a degree above the hold."
+    here = " The hold itself lies there: what stands as saved is the mean over both." if told.at_the_fan_setting else ""
     return (
         f"The fan gives heat back only below {at}, and a heater that holds the house above that leaves it nothing to "
-        f"do. The saving jumps there: {below}, {above}. {advice}"
+        f"do. The saving jumps there: {below}, {above}.{here} {advice}"
     )
+
+
+def edge_words(a: Appraisal) -> str:
+    """That the hold lies at the fan's own setting, with both sides, where the model answers; else nothing."""
+    season = last_told(a)
+    if season is None or not season.answer.told.at_the_fan_setting or a.seasons[-1].heat.bare.used != "model":
+        return ""
+    return fan_words(season.answer.told, a)
 
 
 def fan_caution(told: Told, a: Appraisal) -> str:

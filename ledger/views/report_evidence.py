@@ -8,6 +8,7 @@ from ledger.plans.for_a_lender import worth_at
 from ledger.views.answer import HEATER_CAUTION
 from ledger.views.fan import fan_kwh_of
 from ledger.views.figures import Measure, show_figure
+from ledger.views.model_rows import edge_words
 from ledger.views.phrases import row_shown
 from ledger.views.plots_report import rung_bars
 from ledger.views.plots_seasons import recovered_section
@@ -65,6 +66,8 @@ def _rungs(a: Appraisal) -> Section:
             f"Below its hold temperature for {heat.hours_below_hold:,} hours: part of this is heat that nobody would "
             f"have bought; bought was {bought}."
         ))  # fmt: skip
+    if words := edge_words(a):
+        parts.append(Prose(words))
     if words := adds_up_words(a):
         parts.append(Prose(words))
     return Section(heading, tuple(parts))

@@ -37,6 +37,7 @@ def plain_grid(steps: int, *, step_s: float = 1800.0, outdoor_c: float = 0.0, in
         stamps_utc=pd.date_range("2025-01-01", periods=steps, freq=f"{int(step_s)}s", tz="UTC"),
         step_s=step_s,
         outdoor_c=np.full(steps, outdoor_c),
+        outdoor_known=np.ones(steps, dtype=bool),
         indoor_c=np.full(steps, indoor_c),
         water_c=None,
         twin_c=None,

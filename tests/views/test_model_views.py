@@ -11,12 +11,14 @@ import pytest
 from openpyxl import load_workbook
 
 from ledger.appraisal import Appraisal
+from ledger.heat.housemodel.whatif import Told
 from ledger.heat.results import Rungs
 from ledger.views.adds_up_rows import pairs_of_heat
 from ledger.views.json_view import appraisal_document, to_bytes
 from ledger.views.live_model import NAME
-from ledger.views.model_rows import split_table, what_if_table
+from ledger.views.model_rows import edge_words, split_table, what_if_table
 from ledger.views.model_screen import model_lines
+from ledger.views.report_evidence import page_of_evidence
 from ledger.views.report_model import adds_up_words, model_section, why_part, with_room_for
 from ledger.views.report_parts import Prose, Section
 from ledger.views.row import style_of
@@ -87,6 +89,31 @@ def test_both_sides_of_the_fan_s_cold_setting_are_said() -> None:
     text = said(with_model())
     assert "1,200 kWh not bought held at 6.0 °C, 400 kWh not bought held at 8.0 °C" in text
     assert "Keep it at least a degree above the hold." in text
+
+
+def test_a_hold_at_the_fan_s_own_setting_is_said_where_the_saving_stands_on_both_sides() -> None:
+    """Held at 4 °C: within a degree of 4.5, not of 7."""
+    assert "The hold itself lies there: what stands as saved is the mean over both." in said(
+        with_model(told_of(cold_c=4.5))
+    )
+    assert "The hold itself lies there" not in said(with_model())
+
+
+def test_the_report_says_so_too_where_the_model_answers() -> None:
+    near, far = answered_by_the_model(told_of(cold_c=4.5)), answered_by_the_model(told_of())
+    assert "The hold itself lies there" in edge_words(near)
+    assert any(
+        isinstance(p, Prose) and p.text == edge_words(near) for s in page_of_evidence(near).sections for p in s.parts
+    )
+    assert edge_words(far) == ""
+    assert edge_words(with_model(told_of(cold_c=4.5))) == "", "a twin answers there"
+
+
+def answered_by_the_model(told: Told) -> Appraisal:
+    whole = with_model(told)
+    season = whole.seasons[-1]
+    heat = replace(season.heat, bare=replace(season.heat.bare, used="model"))
+    return replace(whole, seasons=(*whole.seasons[:-1], replace(season, heat=heat)))
 
 
 @pytest.mark.parametrize("width", [40, 60, 80, 100])

@@ -23,12 +23,13 @@ from ledger.heat.housemodel.fit import Fit, fit
 from ledger.heat.housemodel.grid import Grid, lay_out_grid
 from ledger.heat.housemodel.house import (
     Refusal,
-    annual_outdoor_c,
     house_numbers,
     refusal,
     season_refusal,
     unmetered_heat,
 )
+from ledger.heat.housemodel.open_days import Weather
+from ledger.heat.housemodel.outdoors import yearly_wave
 from ledger.heat.housemodel.priors import HouseNumbers, priors
 from ledger.heat.housemodel.problem import Problem, vented
 from ledger.heat.housemodel.season_runs import SeasonAnswer, answer_season
@@ -140,7 +141,7 @@ def fit_house(record: HourlyRecord, prepared: Prepared, ledger: Ledger) -> House
         return HouseModelAnswer(why_not=(refused.why,))
     found, missing = {}, []
     for year in prepared.years:
-        season = _season(record, year.span, ledger, prepared.outdoor_elsewhere_c)
+        season = _season(record, year.span, ledger, Weather(prepared.outdoor_elsewhere_c, prepared.climate))
         if isinstance(season, Refusal):
             missing.append(f"Season {year.span.name}: {season.why}")
         else:
@@ -150,12 +151,10 @@ def fit_house(record: HourlyRecord, prepared: Prepared, ledger: Ledger) -> House
     return HouseModelAnswer(found, believed, (*missing, *reasons))
 
 
-def _season(
-    record: HourlyRecord, span: Span, ledger: Ledger, elsewhere_c: pd.Series[float] | None
-) -> SeasonModel | Refusal:
+def _season(record: HourlyRecord, span: Span, ledger: Ledger, weather: Weather) -> SeasonModel | Refusal:
     index = pd.DatetimeIndex(record.fine.index)
     fine = record.fine[(index >= span.begins_utc - RUN_UP) & (index < span.ends_utc)]
-    grid = lay_out_grid(fine, ledger.site, outdoor_elsewhere_c=elsewhere_c)
+    grid = lay_out_grid(fine, ledger.site, outdoor_elsewhere_c=weather.outdoor_c)
     refused = season_refusal(grid, ledger)
     if grid is None or refused is not None:
         return refused or Refusal("no readings.")
@@ -166,7 +165,7 @@ def _season(
     held_out = foretell(best)
     fixed = contrasts(grid, tank_known=house.tank_j_per_k is not None and grid.water_c is not None)
     why_not = _why_not(best, held_out, fixed, unmetered_heat(grid, record, ledger))
-    answer = answer_season(fits, weights, span, ledger, believed=not why_not)
+    answer = answer_season(fits, weights, span, ledger, believed=not why_not, weather=weather)
     return SeasonModel(
         season=span.name,
         structures={f.problem.structure.words: float(w) for f, w in zip(fits, weights, strict=True)},
@@ -187,7 +186,7 @@ def _fits(grid: Grid, house: HouseNumbers) -> tuple[Fit, ...]:
     learnt = grid.read & ~vented(grid, grid.indoor_c) & ~held_out_steps(grid)
     sky = grid.clear_w_m2 * UNKNOWN_CLEARNESS if grid.sun_w_m2 is None else grid.sun_w_m2
     clear = clearness(sky, grid.clear_w_m2, grid.sun_day)
-    annual = annual_outdoor_c(grid)
+    annual = yearly_wave(grid).mean_c
     found: list[Fit] = []
     tank = house.tank_j_per_k is not None and grid.water_c is not None
     for structure in candidates(bed=grid.fan_level is not None, tank=tank):

@@ -35,6 +35,7 @@ class Grid:
     stamps_utc : when each step begins.
     step_s : length of a step. [s]
     outdoor_c : outdoor air, filled in holes. [°C]
+    outdoor_known : steps at which it was read, in the log or in another record of the same hours.
     indoor_c, water_c, twin_c : what the model is fitted to, NaN where not read; None without the channel. [°C]
     fan_level : the fan's share in quarters, filled in holes; None without a fan channel.
     fan_share : the same as logged, NaN where not read.
@@ -50,6 +51,7 @@ class Grid:
     stamps_utc: pd.DatetimeIndex
     step_s: float
     outdoor_c: Floats
+    outdoor_known: Flags
     indoor_c: Floats
     water_c: Floats | None
     twin_c: Floats | None
@@ -104,10 +106,12 @@ def lay_out_grid(fine: pd.DataFrame, site: Site, *, outdoor_elsewhere_c: pd.Seri
     elevation = sun_elevation_deg(middle, site, step_h=0.0)
     hour, day = sun_hour_and_day(middle, site)
     indoor = _column(even, "indoor")
+    outdoor = _with(_column(even, "outdoor"), outdoor_elsewhere_c, stamps)
     return Grid(
         stamps_utc=stamps,
         step_s=step_s,
-        outdoor_c=filled(_with(_column(even, "outdoor"), outdoor_elsewhere_c, stamps), step_s),
+        outdoor_c=filled(outdoor, step_s),
+        outdoor_known=np.isfinite(outdoor),
         indoor_c=indoor,
         water_c=_column(even, "water") if _has(even, "water") else None,
         twin_c=_column(even, "unheated") if _has(even, "unheated") else None,
@@ -144,7 +148,7 @@ def filled(values: Floats, step_s: float) -> Floats:
     bridged = pd.Series(values).interpolate(limit_area="inside")
     out, known = np.array(values), np.isfinite(values)
     per_day = max(1, round(DAY_S / step_s))
-    for first, last in _holes(known):
+    for first, last in holes(known):
         length = last - first
         if length <= short and first > 0 and last < len(out):
             out[first:last] = bridged.to_numpy()[first:last]
@@ -166,7 +170,8 @@ def _replayed(values: Floats, known: Flags, row: int, hole: tuple[int, int], per
     return float(np.mean(same_hour)) if len(same_hour) else float(np.nanmean(values))
 
 
-def _holes(known: Flags) -> list[tuple[int, int]]:
+def holes(known: Flags) -> list[tuple[int, int]]:
+    """Where nothing is known: first row of each hole, and the row after its last."""
     edges = np.diff(np.concatenate([[True], known, [True]]).astype(np.int8))
     return list(zip(np.flatnonzero(edges == -1).tolist(), np.flatnonzero(edges == 1).tolist(), strict=True))
 
@@ -196,10 +201,12 @@ def _column(even: pd.DataFrame, channel: str) -> Floats:
 
 
 def _with(values: Floats, elsewhere: pd.Series[float] | None, stamps: pd.DatetimeIndex) -> Floats:
-    if elsewhere is None:
-        return values
-    other = np.asarray(elsewhere.reindex(stamps.floor("h")), dtype=np.float64)
-    return np.where(np.isfinite(values), values, other)
+    return values if elsewhere is None else np.where(np.isfinite(values), values, on_steps(elsewhere, stamps))
+
+
+def on_steps(by_hour: pd.Series[float], stamps: pd.DatetimeIndex) -> Floats:
+    """An hourly series by step, NaN where it has none."""
+    return np.asarray(by_hour.reindex(stamps.floor("h")), dtype=np.float64)
 
 
 def _levels(even: pd.DataFrame, step_s: float) -> Integers | None:

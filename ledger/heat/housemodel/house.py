@@ -19,10 +19,6 @@ WATER = "water"
 DAY_S = 86400.0
 LEAST_DAYS = 28
 LONGEST_STEP_S = 7200.0
-USUAL_SWING_K = 10.0
-"""Half the year's swing of monthly means where the log is too short to show it. Common practice, no source. [K]"""
-SWING_WEIGHT = 0.002
-COLDEST_DAY = 20.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,37 +135,6 @@ def house_numbers(record: HourlyRecord, ledger: Ledger) -> HouseNumbers:
         fan_power_w=_fan_power_w(record),
         elevation_m=height,
     )
-
-
-def annual_outdoor_c(grid: Grid) -> float:
-    """Outdoor temperature over a whole year: a yearly wave through what was logged, held near a usual swing.
-
-    Parameters
-    ----------
-    grid : the log.
-
-    Returns
-    -------
-    float : mean of the wave. [°C]
-    """
-    northern = 1.0 if _coldest_in_january(grid) else -1.0
-    day = np.asarray(grid.stamps_utc.day_of_year, dtype=np.float64)
-    wave = northern * np.cos(2.0 * np.pi * (day - COLDEST_DAY) / 365.25)
-    columns = np.stack([np.ones(grid.steps), wave], axis=1)
-    normal, right = columns.T @ columns / grid.steps, columns.T @ grid.outdoor_c / grid.steps
-    normal[1, 1] += SWING_WEIGHT
-    right[1] -= USUAL_SWING_K * SWING_WEIGHT
-    return float(np.linalg.solve(normal, right)[0])
-
-
-def _coldest_in_january(grid: Grid) -> bool:
-    """Whether the year is coldest in January here: the noon sun is lower then than half a year later."""
-    day = np.asarray(grid.stamps_utc.day_of_year, dtype=np.float64)
-    wave = np.cos(2.0 * np.pi * (day - COLDEST_DAY) / 365.25)
-    daily = np.bincount(grid.sun_day, np.maximum(grid.elevation_deg, 0.0))
-    by_day = np.bincount(grid.sun_day, wave) / np.maximum(np.bincount(grid.sun_day), 1)
-    whole = slice(1, -1) if len(daily) > 4 else slice(None)
-    return bool(np.polyfit(by_day[whole], daily[whole], 1)[0] < 0.0)
 
 
 def _fan_power_w(record: HourlyRecord) -> float:

@@ -171,8 +171,9 @@ def _grid(log: Grid, winter: Winter, site: Site, steps: int) -> Grid:
         log,
         stamps_utc=stamps,
         outdoor_c=outdoor,
-        indoor_c=_first_days(outdoor, log),
-        water_c=_first_water(outdoor, log),
+        outdoor_known=np.ones(steps, dtype=bool),
+        indoor_c=first_days_c(outdoor, log),
+        water_c=first_water_c(outdoor, log),
         twin_c=None,
         fan_level=None,
         fan_share=np.full(steps, np.nan),
@@ -219,14 +220,15 @@ def _rise_k(log: Grid) -> float:
     return float(np.mean(log.indoor_c[known] - log.outdoor_c[known]))
 
 
-def _first_days(outdoor_c: Floats, log: Grid) -> Floats:
+def first_days_c(outdoor_c: Floats, log: Grid) -> Floats:
+    """Indoor air of the first days, as much over outdoors as in the log's first days; NaN after them. [°C]"""
     indoor = np.full(len(outdoor_c), np.nan)
     rows = min(len(outdoor_c), _rows_of_first_days(log))
     indoor[:rows] = float(np.mean(outdoor_c[:rows])) + _rise_k(log)
     return indoor
 
 
-def _first_water(outdoor_c: Floats, log: Grid) -> Floats | None:
+def first_water_c(outdoor_c: Floats, log: Grid) -> Floats | None:
     """The tank begins as much over the first days' air outdoors as in the log."""
     if log.water_c is None or not np.isfinite(log.water_c).any():
         return None

@@ -24,7 +24,14 @@ from ledger.heat.housemodel.other_weather import (
 from ledger.heat.housemodel.runs import Case, Outcome, run_all
 from ledger.heat.housemodel.seen_days import SeenDays, seen_days, sun_of_like_days_w_per_m2
 from ledger.heat.housemodel.sky import clearness
-from ledger.heat.housemodel.spread import DRAWS, LEAST_SHARE_OF_NEED, allowance, banded, drawn_figures
+from ledger.heat.housemodel.spread import (
+    ANOTHER_WINTER_SHARE,
+    DRAWS,
+    LEAST_SHARE_OF_NEED,
+    allowance,
+    banded,
+    drawn_figures,
+)
 from ledger.heat.housemodel.structure import Bed
 from ledger.heat.housemodel.thermostat import NO_FAN, FanRule, fan_rule
 from ledger.heat.prepared import Prepared
@@ -40,9 +47,6 @@ LEAST_WEIGHT = 0.02
 WINTERS_AT_ONCE = 12
 """So many winters march side by side, for the sake of memory."""
 CLOUD_TRIALS = 3
-ANOTHER_WINTER_SHARE = 0.10
-"""Standard deviation of the answer, as a share of it, for what another winter changes and no log of this one shows:
-ground, sky, plants. Set on four farms of foreign physics in three other winters each (measured, few)."""
 LEAST_CLOUD_SHARE = 0.03
 """Drawn clouds are doubted by this share of the answer at least. Common practice, no source."""
 

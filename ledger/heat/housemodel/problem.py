@@ -25,7 +25,8 @@ class Problem:
     """A log to be explained.
 
     `learnt`: steps whose indoor reading may be learnt from (read, not at the vents' temperature, not held out);
-    `clearness`: of the sky, by step.
+    `clearness`: of the sky, by step; `log_rows`: first and last step of the log where the grid goes beyond it: the deep
+    ground changes over the log and stands still before and after.
     """
 
     grid: Grid
@@ -34,6 +35,7 @@ class Problem:
     table: tuple[Prior, ...]
     learnt: Flags
     clearness: Floats
+    log_rows: tuple[int, int] | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -118,7 +120,8 @@ def heat_in_w(
     array : (steps, batch, nodes). [W]
     """
     grid = problem.grid
-    over_log = np.linspace(-0.5, 0.5, grid.steps)
+    first, last = problem.log_rows or (0, grid.steps - 1)
+    over_log = np.clip((np.arange(grid.steps) - first) / max(1, last - first), 0.0, 1.0) - 0.5
     deep_c = values[Figure.DEEP][None, :] + values[Figure.DEEP_TREND][None, :] * over_log[:, None]
     heat = deep_c[:, :, None] * net.deep_w_per_k[None, :, :]
     heat += (net.deep_over_k * net.deep_w_per_k)[None]

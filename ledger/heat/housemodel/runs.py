@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -46,6 +46,10 @@ class Case:
     fitted: Floats
     problem: Problem | None = None
     sun_w_m2: Floats | None = None
+
+    def through(self, problem: Problem, sun_w_m2: Floats) -> Case:
+        """The same through weather of its own."""
+        return replace(self, problem=problem, sun_w_m2=sun_w_m2)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

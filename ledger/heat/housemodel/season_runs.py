@@ -14,8 +14,11 @@ from ledger.heat.housemodel.fit import Fit
 from ledger.heat.housemodel.grid import Flags, Grid
 from ledger.heat.housemodel.march import march
 from ledger.heat.housemodel.misfit import cloud_rule
+from ledger.heat.housemodel.open_days import NO_WEATHER, FilledBy, Weather
+from ledger.heat.housemodel.open_runs import OpenDays, run_open_days
 from ledger.heat.housemodel.runs import Outcome, bare_and_built, run_all
 from ledger.heat.housemodel.spread import (
+    ANOTHER_WINTER_SHARE,
     DRAWS,
     LEAST_SHARE_OF_NEED,
     allowance,
@@ -27,6 +30,7 @@ from ledger.heat.housemodel.structure import Bed
 from ledger.heat.housemodel.thermostat import NO_FAN, FanRule, fan_rule, repeated, rule_of_each
 from ledger.heat.housemodel.variants import Voice
 from ledger.heat.housemodel.whatif import HeldAt, Told, ask
+from ledger.heat.housemodel.whole_winter import EDGE, WholeWinter, whole_winter
 from ledger.heat.results import Band, BareAnswer
 from ledger.heat.spans import Span
 from ledger.model.ledger import Ledger
@@ -35,7 +39,6 @@ Floats = NDArray[np.float64]
 
 LEAST_WEIGHT = 0.02
 """A structure with a smaller share in the answer is not run."""
-EDGE = pd.Timedelta(days=1)
 UNBELIEVED_FACTOR = 1.5
 """Without belief the range is this much wider, and never narrower than the doubt about the heat loss."""
 
@@ -50,28 +53,45 @@ class SeasonAnswer:
     told : what the season was asked besides: each build left out, other holds, sizes, settings of the fan.
     at_hold : the season at other hold temperatures. [°C]
     rule : the fan's thermostat as the log shows it, of the structure with the largest share.
+    filled : open days in the figures of the whole season; None where there are none to speak of.
     """
 
     model: ModelSeason
     told: Told
     at_hold: Mapping[float, ModelSeason]
     rule: FanRule
+    filled: Filled | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Filled:
+    """Days of a season without an indoor reading, and whence their outdoor air is where that was not read."""
+
+    days: float
+    by: tuple[FilledBy, ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Runs:
-    """One structure's runs with its share in the answer; kilowatt-hours by step of bare and built, a column a draw."""
+    """One structure's runs with its share in the answer; kilowatt-hours by step of bare and built, a column a draw.
+
+    `figures`: draws, the found ones first; `read`: the fan's rule with its settings as each draw reads them.
+    """
 
     fit: Fit
     weight: float
     rule: FanRule
+    figures: Floats
+    read: FanRule
     bare: Outcome
     built: Outcome
     bare_free: Outcome
     built_free: Outcome
 
 
-def answer_season(fits: Sequence[Fit], weights: Floats, span: Span, ledger: Ledger, *, believed: bool) -> SeasonAnswer:
+def answer_season(
+    fits: Sequence[Fit], weights: Floats, span: Span, ledger: Ledger, *, believed: bool, weather: Weather = NO_WEATHER
+) -> SeasonAnswer:
     """Run every structure that has a say and put the answers together.
 
     Parameters
@@ -80,6 +100,7 @@ def answer_season(fits: Sequence[Fit], weights: Floats, span: Span, ledger: Ledg
     span : the season.
     ledger : hold temperature.
     believed : an answer that is not believed has a wider range.
+    weather : outdoor air besides the log's, for days that it lacks.
 
     Returns
     -------
@@ -94,10 +115,11 @@ def answer_season(fits: Sequence[Fit], weights: Floats, span: Span, ledger: Ledg
     inside = np.asarray((stamps >= span.begins_utc) & (stamps < span.ends_utc))
     covered = bool(stamps[0] <= span.begins_utc + EDGE and stamps[-1] >= span.ends_utc - EDGE)
     main = max(runs, key=lambda r: r.weight)
-    whole = _answer(runs, inside, believed=believed)
+    winter = whole_winter(grid, span, ledger.site, weather)
+    whole = _whole(runs, inside, winter, span, hold_c, believed=believed)
     model = ModelSeason(
         valid=_answer(runs, inside & grid.read, believed=believed),
-        whole=whole if covered else None,
+        whole=whole,
         bare_free_c=_hourly_mean(grid, _blend(runs, lambda r: r.bare_free.air_c[:, 0])),
         built_free_c=_hourly_mean(grid, _blend(runs, lambda r: r.built_free.air_c[:, 0])),
         need_by_hour_kwh=_hourly_sum(grid, _blend(runs, lambda r: r.bare.heater_kwh[:, 1:].mean(axis=1)), inside),
@@ -105,13 +127,15 @@ def answer_season(fits: Sequence[Fit], weights: Floats, span: Span, ledger: Ledg
     )
     doubt = allowance(main.fit) * (1.0 if believed else UNBELIEVED_FACTOR)
     voices = [Voice(r.fit, r.weight, r.rule) for r in runs]
-    told = ask(voices, hold_c=hold_c, season=inside, doubt_share=doubt, now=whole)
-    at_hold = {held_c: _at_hold(model, held, grid, inside) for held_c, held in told.held_at.items()}
-    return SeasonAnswer(model, told, at_hold, main.rule)
+    now = whole if covered else _answer(runs, inside, believed=believed)
+    told = ask(voices, hold_c=hold_c, season=inside, doubt_share=doubt, now=now)
+    at_hold = {held_c: _at_hold(model, held, grid, inside, covered=covered) for held_c, held in told.held_at.items()}
+    filled = None if winter is None else Filled(winter.open_days, winter.guesses.filled_by)
+    return SeasonAnswer(model, told, at_hold, main.rule, filled)
 
 
 def _run(fit: Fit, weight: float, hold_c: float) -> _Runs:
-    rule = each = NO_FAN
+    rule = each = read = NO_FAN
     figures = drawn_figures(fit)
     if fit.problem.structure.bed is not Bed.NONE and fit.marched.near_c is not None:
         rule = fan_rule(fit.problem.grid, fit.marched.near_c)
@@ -121,28 +145,55 @@ def _run(fit: Fit, weight: float, hold_c: float) -> _Runs:
             read = rule_of_each(rule, fit.problem.grid, beds, misread_k=drawn_misreadings_k())
             each = repeated(read, np.concatenate([places, places, [0, 0]]))
     cases = (*bare_and_built(hold_c, figures), *bare_and_built(None, figures[:1]))
-    return _Runs(fit, weight, rule, *run_all(fit.problem, cases, sun_w_m2=fit.marched.sun_w_m2, rule=each))
+    outcomes = run_all(fit.problem, cases, sun_w_m2=fit.marched.sun_w_m2, rule=each)
+    return _Runs(fit, weight, rule, figures, read, *outcomes)
 
 
-def _answer(runs: Sequence[_Runs], rows: Flags, *, believed: bool) -> BareAnswer:
-    need = [r.bare.heater_kwh[rows].sum(axis=0) for r in runs]
-    avoided = [n - r.built.heater_kwh[rows].sum(axis=0) for n, r in zip(need, runs, strict=True)]
-    central_need = float(sum(r.weight * n[1:].mean() for n, r in zip(need, runs, strict=True)))
-    central = float(sum(r.weight * a[1:].mean() for a, r in zip(avoided, runs, strict=True)))
-    draws = np.concatenate([a[1:] for a in avoided])
+def _whole(
+    runs: Sequence[_Runs], inside: Flags, winter: WholeWinter | None, span: Span, hold_c: float, *, believed: bool
+) -> BareAnswer:
+    """The whole season: what the log's own hours give, and the days that it lacks by runs of their own."""
+    if winter is None:
+        return _answer(runs, inside, believed=believed)
+    opened = [run_open_days(r.fit, r.figures, r.read, winter=winter, span=span, hold_c=hold_c) for r in runs]
+    return _answer(runs, inside & runs[0].fit.problem.grid.read, believed=believed, opened=opened)
+
+
+def _answer(
+    runs: Sequence[_Runs], rows: Flags, *, believed: bool, opened: Sequence[OpenDays] | None = None
+) -> BareAnswer:
+    need = [r.bare.heater_kwh[rows, 1:].sum(axis=0) for r in runs]
+    avoided = [n - r.built.heater_kwh[rows, 1:].sum(axis=0) for n, r in zip(need, runs, strict=True)]
+    elsewhere = 0.0
+    if opened is not None:
+        elsewhere = ANOTHER_WINTER_SHARE * _scale(runs, [o.need_kwh for o in opened], [o.avoided_kwh for o in opened])
+        need = [n + o.need_kwh for n, o in zip(need, opened, strict=True)]
+        avoided = [a + o.avoided_kwh for a, o in zip(avoided, opened, strict=True)]
+    central_need, central = _mean(runs, need), _mean(runs, avoided)
+    draws = np.concatenate(avoided)
     shares = np.concatenate([np.full(DRAWS, r.weight / DRAWS) for r in runs])
     main = max(runs, key=lambda r: r.weight).fit
-    scale = max(abs(central), LEAST_SHARE_OF_NEED * central_need)
+    scale = _scale(runs, need, avoided)
     doubt = allowance(main) * scale
     if not believed:
         house = main.problem.house
         doubt = UNBELIEVED_FACTOR * max(doubt, house.heat_loss_log_sd * scale)
+    doubt = float(np.hypot(doubt, elsewhere))
     band: Band = banded(central, draws, shares, allowance_kwh=doubt)
     return BareAnswer(central_need, central, band.p10, band.p90)
 
 
-def _at_hold(model: ModelSeason, held: HeldAt, grid: Grid, inside: Flags) -> ModelSeason:
-    """The season held at another temperature; free runs know of no hold."""
+def _mean(runs: Sequence[_Runs], of_draws: Sequence[Floats]) -> float:
+    return float(sum(r.weight * one.mean() for one, r in zip(of_draws, runs, strict=True)))
+
+
+def _scale(runs: Sequence[_Runs], need: Sequence[Floats], avoided: Sequence[Floats]) -> float:
+    """What doubts are shares of: the avoided heat, or a tenth of the need where that is more. [kWh]"""
+    return max(abs(_mean(runs, avoided)), LEAST_SHARE_OF_NEED * _mean(runs, need))
+
+
+def _at_hold(model: ModelSeason, held: HeldAt, grid: Grid, inside: Flags, *, covered: bool) -> ModelSeason:
+    """The season held at another temperature; free runs know of no hold. Days beyond the log are left out."""
 
     def answer(rows: Flags) -> BareAnswer:
         need, built = float(held.bare_kwh[rows].sum()), float(held.built_kwh[rows].sum())
@@ -153,7 +204,7 @@ def _at_hold(model: ModelSeason, held: HeldAt, grid: Grid, inside: Flags) -> Mod
     return replace(
         model,
         valid=answer(inside & grid.read),
-        whole=None if model.whole is None else answer(inside),
+        whole=answer(inside) if covered else None,
         need_by_hour_kwh=_hourly_sum(grid, held.bare_kwh, inside),
         to_buy_by_hour_kwh=_hourly_sum(grid, held.built_kwh, inside),
     )

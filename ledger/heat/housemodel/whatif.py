@@ -102,6 +102,12 @@ class Told:
     fan: FanFound | None
     held_at: Mapping[float, HeldAt]
 
+    @property
+    def at_the_fan_setting(self) -> bool:
+        """Whether the hold lies within a degree of the fan's cold setting, with both sides of it run."""
+        cold_c, beside = (None, ()) if self.fan is None else (self.fan.cold_c, self.fan.beside)
+        return cold_c is not None and abs(cold_c - self.hold_c) < BESIDE_K and len(beside) == 2
+
 
 @dataclass(frozen=True, slots=True)
 class _Asked:
