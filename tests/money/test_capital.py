@@ -3,6 +3,7 @@
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 import numpy as np
 import pytest
@@ -135,11 +136,12 @@ def test_a_general_grant_is_split_by_the_builds_money() -> None:
 
 def test_drawn_grants_are_split_draw_by_draw() -> None:
     """General grant of 685 or 1370, as above: the tubes get 445 or 890, the tank 50 or 100 and half of its own 100."""
-    drawn = replace(grant("685"), amount=replace(MoneyRange.sure("685"), likely=np.array([685.0, 1370.0])))
+    draws: Any = np.array([685.0, 1370.0])
+    drawn = replace(grant("685"), amount=replace(MoneyRange.sure("685"), likely=draws))
     book = ledger_of(TUBES, TANK, grants=(drawn, grant("100", for_build="tank")))
     tubes, tank = (build_project(book, name, year_money(1.0)) for name in ("tubes", "tank"))
-    assert list(tubes.grants) == pytest.approx([445.0, 890.0])
-    assert list(tank.grants) == pytest.approx([100.0, 150.0])
+    assert np.asarray(tubes.grants).tolist() == pytest.approx([445.0, 890.0])
+    assert np.asarray(tank.grants).tolist() == pytest.approx([100.0, 150.0])
 
 
 @pytest.mark.parametrize(
@@ -178,3 +180,19 @@ def test_a_day_lies_in_the_year_whose_ends_enclose_it(day: date, base: date) -> 
 def test_a_later_receipt_carries_its_year() -> None:
     late = replace(item("500"), date=date(2027, 5, 1))
     assert [i.year for i in capital(ledger_of(build("t", item("1"), late))).items] == [0, 2]
+
+
+def test_a_grant_for_a_build_without_receipts_counts_whole() -> None:
+    """Nothing tells its share yet: 300 of 300, beside a tank of 500 at half its 1,000."""
+    book = ledger_of(build("bare"), TANK, grants=(grant("300", for_build="bare"),))
+    put_in = capital(book)
+    assert (put_in.share_for_heat, put_in.grants, put_in.net) == (500.0, 300.0, 200.0)
+    assert float(project_from(book, year_money(1.0)).grants) == 300.0
+
+
+def test_a_grant_for_gifts_takes_their_plain_mean_share() -> None:
+    """Two items that cost nothing, at 20 and 60 %: 100 of grant counts 40."""
+    gifts = build("gifts", item("0", share=0.2), item("0", share=0.6))
+    book = ledger_of(gifts, grants=(grant("100"),))
+    assert capital(book).grants == pytest.approx(40.0)
+    assert float(project_from(book, year_money(1.0)).grants) == pytest.approx(40.0)

@@ -239,3 +239,11 @@ def test_year_0_carries_no_payment() -> None:
     (answer,) = loans(terms(loans=(early,)), CARRIED)
     assert [d.year for d in answer.debt_service] == [0, 1]
     assert answer.saving_cover[0].year == 1
+
+
+def test_payments_that_fit_no_calendar_fall_evenly_through_the_year() -> None:
+    """24 a year: 365.2425/24 = 15.2 days apart, from 1 January 2025 to the 16th, the 31st (30.4), and a year on."""
+    twice_a_month = loan("1200", 0.05, 1, payments_per_year=24, start=date(2025, 1, 1))
+    assert [payment_date(twice_a_month, k) for k in (1, 2, 24)] == [
+        date(2025, 1, 16), date(2025, 1, 31), date(2026, 1, 1),
+    ]  # fmt: skip

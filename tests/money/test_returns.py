@@ -190,3 +190,21 @@ def test_no_investment_has_no_ratio_and_no_adjusted_rate() -> None:
 def test_the_adjusted_rate_of_the_identity_example() -> None:
     """Constructed by us: SIR 1.534552, 3 %, 20 years: 5.22921 %."""
     assert adjusted_internal_rate(1.534552, 0.03, 20) == pytest.approx(0.0522921, abs=1e-6)
+
+
+def test_a_ratio_below_one_earns_less_than_the_discount_rate() -> None:
+    """A quarter comes back over two years at 6 %: 1.06 · √0.25 − 1 = −47 %."""
+    assert adjusted_internal_rate(0.25, 0.06, 2) == pytest.approx(-0.47)
+
+
+def test_the_modified_rate_of_a_single_year_is_that_year_s() -> None:
+    """100 put in, 121 a year later, whatever the discount rate: 21 %."""
+    assert modified_rate(np.array([-100.0, 121.0 / 1.1]), 0.10) == pytest.approx(0.21)
+
+
+def test_one_touching_root_among_three_crossings_is_counted_by_the_chain() -> None:
+    """(x − 1)²(x − 2)(x − 3)(x − 4) = −24 + 74x − 85x² + 45x³ − 11x⁴ + x⁵: 2 + 3 in [1/2, 5]; 2 + 1 in [1/2, 5/2]."""
+    five = [Fraction(c) for c in (-24, 74, -85, 45, -11, 1)]
+    assert count_roots(five, Fraction(1, 2), Fraction(5)) == 5
+    assert count_roots(five, Fraction(1, 2), Fraction(5, 2)) == 3
+    assert count_roots([-c for c in five], Fraction(1, 2), Fraction(7, 2)) == 4

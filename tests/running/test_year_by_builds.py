@@ -5,12 +5,15 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
+import numpy as np
 import pytest
 
 from ledger.model.heaters import CopPoint, Kind, Tariff
 from ledger.model.values import MoneyRange
-from ledger.money.running import typical_running, typical_upkeep
+from ledger.money.avoided import split
+from ledger.money.running import RunningYear, typical_running, typical_upkeep
 from ledger.money.season_account import season_accounts
+from ledger.money.season_worth import known_by
 from ledger.money.year import build_years, shares_of, year_money
 from tests.known import known
 from tests.money import made
@@ -60,13 +63,16 @@ def test_without_shares_no_build_has_a_year_of_its_own() -> None:
     assert build_years(ledger, made.year_money(200.0), None, fan_kwh=None) == {"tubes": None, "tank": None}
 
 
-def test_free_current_that_costs_later_is_each_builds_own_too() -> None:
-    """31 kWh of fan in January, free on the base date and 0.50 from the second year on: 0, then 15.50 a year."""
-    free = heater(price=0.0, price_growth=sure(0.0), tariffs=(Tariff(date(2026, 9, 2), sure(0.50)),))
+@pytest.mark.parametrize(
+    ("since", "later"), [(date(2026, 9, 2), [0.0, 15.5, 15.5]), (date(2025, 9, 2), [15.5, 15.5, 15.5])]
+)
+def test_free_current_that_costs_later_is_each_builds_own_too(since: date, later: list[float]) -> None:
+    """31 kWh of fan in January, free on the base date and 0.50 from a year on: 0 before it, then 15.50 a year."""
+    free = heater(price=0.0, price_growth=sure(0.0), tariffs=(Tariff(since, sure(0.50)),))
     january = line("tubes", date(2026, 1, 1), date(2026, 1, 31), kwh=31.0)
     ledger = ledger_with(TUBES, sources=(free,), running=(january,), study_years=3)
     years = build_years(ledger, made.year_money(200.0), {"tubes": 1.0}, fan_kwh=None)
-    assert list(known(known(years["tubes"]).later_energy_cost)) == pytest.approx([0.0, 15.5, 15.5])
+    assert list(known(known(years["tubes"]).later_energy_cost)) == pytest.approx(later)
 
 
 def test_without_a_typical_year_the_saving_is_unknown_and_the_costs_stand() -> None:
@@ -95,3 +101,43 @@ def test_a_heat_pump_above_a_stove_says_that_its_efficiency_is_a_mean() -> None:
     (account,), notices = season_accounts(ledger, heat, typical=typical([10.0], [5.0]), net_capital=0.0)
     assert account.avoided_cost == pytest.approx(80.0)
     assert "season-heat-pump" in {n.code for n in notices}
+
+
+def test_a_build_without_lines_hides_none_of_those_after_it() -> None:
+    """10 kWh of the tubes in January at 0.20, and 12 a year expected of the tank that stands before them: 14."""
+    january = line("tubes", date(2026, 1, 1), date(2026, 1, 31), kwh=10.0)
+    ledger = ledger_with(TANK, TUBES, price=0.20, running=(january,))
+    assert typical_running(ledger, ledger.builds, fan_kwh=None)[0].total == pytest.approx(14.0)
+
+
+def test_only_the_parts_that_are_known_of_a_running_year_are_not_0() -> None:
+    """The logged fan, 150 kWh at 0.20; 34 a year expected; nothing known."""
+    ledger = ledger_with(TUBES, price=0.20)
+    hoping = ledger_with(replace(TUBES, expected_running=MoneyRange.sure("34")), price=0.20)
+    fan, expected, unknown = (
+        typical_running(book, book.builds, fan_kwh=kwh)[0]
+        for book, kwh in ((ledger, 150.0), (hoping, None), (ledger, None))
+    )
+    assert _parts(fan) == (pytest.approx(30.0), 0.0, 0.0, 150.0, 0.0)
+    assert _parts(expected) == (0.0, 0.0, 34.0, 0.0, 0.0)
+    assert _parts(unknown) == (None, 0.0, 0.0, 0.0, 0.0)
+
+
+def _parts(year: RunningYear) -> tuple[object, ...]:
+    return year.energy_cost, year.labour_cost, year.other_cost, year.energy_kwh, year.own_hours
+
+
+def test_a_second_source_takes_nothing_over_where_the_first_has_no_output_stated() -> None:
+    heat = np.array([10.0, 3.0])
+    first, second = split(heat, heater("stove", then="plug heater"), heater())
+    assert (first.tolist(), second.tolist()) == ([10.0, 3.0], [0.0, 0.0])
+
+
+def test_a_season_is_judged_by_what_was_noted_and_in_force_up_to_its_last_day() -> None:
+    """Lines and tariffs of 30 September 2026 are known by then, those of the day after are not."""
+    days = (date(2026, 9, 30), date(2026, 10, 1))
+    dear = heater(tariffs=tuple(Tariff(d, sure(0.30)) for d in days))
+    book = tuple(line("tubes", d, d, kwh=1.0) for d in days)
+    then = known_by(ledger_with(TUBES, sources=(dear,), running=book), days[0])
+    assert [x.date for x in then.running] == [days[0]]
+    assert [t.since for t in then.sources[0].tariffs] == [days[0]]
