@@ -10,6 +10,7 @@ from ledger.views.doubts import doubt_lines
 from ledger.views.facts import fact_lines
 from ledger.views.figures import Measure, show_figure, show_span
 from ledger.views.grid import grid_lines
+from ledger.views.loan_screen import loan_lines
 from ledger.views.measure import measure_lines
 from ledger.views.model_screen import model_lines
 from ledger.views.phrases import day_words, month_words, row_lines
@@ -50,6 +51,7 @@ def answer_lines(appraisal: Appraisal, *, screen: Screen) -> list[str]:
         *_cost(appraisal, screen),
         *_saving(appraisal, screen),
         *_back(appraisal, screen),
+        *loan_lines(appraisal, screen),
         *doubt_lines(appraisal, screen),
         *fact_lines(appraisal, screen),
         *measure_lines(appraisal, screen),
