@@ -72,7 +72,7 @@ def yearly_saving(a: Appraisal, *, most: int) -> Picture | None:
         drawing.text((across.at(mark), bottom + 12), f"{mark:,.0f}", anchor="middle", size=10)
     for row, one in enumerate(found):
         low, high, y = one.range.p10 or 0.0, one.range.p90 or 0.0, _ROW * row + 4.0
-        drawing.text((14, y + 10), name_of(one.source))
+        drawing.text((18, y + 10), name_of(one.source))
         drawing.box((across.at(low), y + 14), (across.at(high) - across.at(low), _BAR), fill=hatch)
         if not only_span:
             drawing.diamond((across.at(one.likely), y + 14 + _BAR / 2))
