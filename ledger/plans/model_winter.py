@@ -56,7 +56,8 @@ def model_stress(
     hold_c = ledger.hold.temperature_c
     wanted = [_shifted(winter_of(y), cold.colder_k) for y in winters] if other else []
     if not other:
-        hardest = max(seasons, key=lambda s: s.heat.need_whole_season_kwh or s.heat.need_kwh)
+        known = [s for s in seasons if s.heat.coverage >= WHOLE] or seasons
+        hardest = max(known, key=lambda s: s.heat.need_whole_season_kwh or s.heat.need_kwh)
         if hardest.heat.season != house.span.name and hardest.heat.coverage >= WHOLE:
             wanted = [_shifted(winter_of(hardest.year), cold.colder_k)]
     elif not wanted:

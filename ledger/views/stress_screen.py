@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ledger.appraisal import Appraisal
+from ledger.plans.model_winter import WHOLE
 from ledger.plans.results import Stress
 from ledger.plans.stress import BY_MODEL
 from ledger.views.answer import HEATER_CAUTION
@@ -97,7 +98,7 @@ def _sums(a: Appraisal, hard: Stress, style: Style, record: str | None) -> str:
     logged = next((s.heat for s in a.seasons if s.heat.season == hard.season and record is None), None)
     if logged is None or not hard.colder_k:
         return text
-    whole = hard.by == BY_MODEL and logged.need_whole_season_kwh is not None
+    whole = hard.by == BY_MODEL and logged.need_whole_season_kwh is not None and logged.coverage >= WHOLE
     need, avoided = (
         (logged.need_whole_season_kwh, logged.avoided_whole_season_kwh)
         if whole
