@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 from ledger.appraisal import Appraisal
 from ledger.plans.results import Plan
@@ -15,7 +15,7 @@ from ledger.views.fuels import cop_lines, fuel_words, rocket_lines
 from ledger.views.grid import grid_lines
 from ledger.views.row import is_placeholder, style_of
 from ledger.views.screen import Screen
-from ledger.views.tables import Cell, Column, Table
+from ledger.views.tables import PLAN_COLUMNS, Cell, Column, Table, plan_table, plans_in_order
 
 PLACEHOLDER = (
     "The bare house is only assumed here, so what the build saves is a placeholder: appraise shows its span and the "
@@ -23,31 +23,32 @@ PLACEHOLDER = (
 )
 EXPECTED = "Nothing is logged here, so what a build saves is the share of the need that the ledger expects of it."
 
+_PLAN = {column.key: column for column in PLAN_COLUMNS}
+_COST_KEYS = (
+    "rank",
+    "name",
+    "capital",
+    "first_year_cost",
+    "annual_cost",
+    "life_cycle_cost",
+    "life_cycle_cost_without_work",
+)
 _FUEL_COLUMNS = (
-    Column("name", "Way to heat", Measure.WORDS),
+    _PLAN["name"],
     Column("fuel", "Fuel a year", Measure.WORDS),
     Column("fuel_cost", "Fuel costs", Measure.MONEY, "none"),
     Column("fuel_cost_per_delivered_kwh", "A kWh of heat", Measure.PRICE_PER_KWH, "-"),
     Column("labour_hours", "Own work", Measure.HOURS),
-    Column("nights_to_tend", "Nights to get up", Measure.NIGHTS),
-)
-_COST_COLUMNS = (
-    Column("rank", "Rank", Measure.COUNT, "-"),
-    Column("name", "Way to heat", Measure.WORDS),
-    Column("capital", "To put in", Measure.MONEY),
-    Column("first_year_cost", "First year", Measure.MONEY),
-    Column("annual_cost", "Level cost a year", Measure.MONEY),
-    Column("life_cycle_cost", "All years", Measure.MONEY),
-    Column("life_cycle_cost_without_work", "All years, work free", Measure.MONEY),
+    _PLAN["nights_to_tend"],
 )
 _COPING_COLUMNS = (
-    Column("name", "Way to heat", Measure.WORDS),
-    Column("heat_to_buy_kwh", "Heat to buy", Measure.HEAT),
+    _PLAN["name"],
+    _PLAN["heat_to_buy_kwh"],
     Column("peak_need_kw", "Coldest night asks", Measure.POWER),
-    Column("output_kw", "Gives at most", Measure.POWER),
-    Column("unmet_kwh", "Heat it cannot give", Measure.HEAT),
-    Column("copes", "Copes in the cold", Measure.WORDS),
-    Column("power_cut", "Works in a power cut", Measure.WORDS),
+    _PLAN["output_kw"],
+    _PLAN["unmet_kwh"],
+    _PLAN["holds_design_night"],
+    _PLAN["works_in_power_cut"],
 )
 
 
@@ -130,12 +131,8 @@ def _evening_part(plan: Plan, style: Style) -> str:
 
 def _cost(a: Appraisal, screen: Screen) -> list[str]:
     years, rate = a.source.terms.study_years, a.source.labour_rate_per_h
-    rows = [
-        (p.rank, p.name, p.capital, p.first_year_cost, p.annual_cost, p.life_cycle_cost, p.life_cycle_cost_without_work)
-        for p in _in_order(a)
-    ]
     lines = screen.heading("What does each way to heat cost?")
-    lines += grid_lines(Table("Cost", _COST_COLUMNS, tuple(rows)), style=style_of(a), screen=screen)
+    lines += grid_lines(plan_table(a).only(_COST_KEYS), style=style_of(a), screen=screen)
     work = (
         "has no price here"
         if rate is None
@@ -156,7 +153,7 @@ def _fuel(a: Appraisal, screen: Screen) -> list[str]:
             p.labour_hours,
             p.nights_to_tend,
         )
-        for p in _in_order(a)
+        for p in plans_in_order(a)
         if p.source is not None
     ]
     lines = screen.heading("What does it burn, and who feeds it?")
@@ -173,10 +170,10 @@ def _coping(a: Appraisal, screen: Screen) -> list[str]:
             p.peak_need_kw,
             p.output_kw if p.source is not None else 0.0,
             p.unmet_kwh,
-            _yes_no(p.holds_design_night),
-            _yes_no(p.works_in_power_cut) if p.source is not None else "no heater",
+            p.holds_design_night,
+            p.works_in_power_cut if p.source is not None else "no heater",
         )
-        for p in _in_order(a)
+        for p in plans_in_order(a)
     ]
     lines = screen.heading("Does it cope?")
     lines += grid_lines(Table("Coping", _COPING_COLUMNS, tuple(rows)), style=style_of(a), screen=screen)
@@ -191,12 +188,3 @@ def _nights_only(a: Appraisal) -> str:
     if a.typical_heat is None or a.typical_heat.bare == "model":
         return text
     return f"{text} The heat is that of the nights; sunless days come on top."
-
-
-def _yes_no(answer: bool | None) -> str:
-    return "not known" if answer is None else "yes" if answer else "no"
-
-
-def _in_order(a: Appraisal) -> Iterable[Plan]:
-    """The ranked plans by rank, then the others as they come."""
-    return sorted(a.plans, key=lambda plan: (plan.rank is None, plan.rank or 0))

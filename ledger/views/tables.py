@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from ledger.appraisal import Appraisal
+from ledger.plans.results import Plan
 from ledger.views.figures import NOT_KNOWN, Measure
 
 Cell = float | str | bool | None
@@ -63,6 +64,7 @@ PLAN_COLUMNS = (
     Column("first_year_cost", "First year", Measure.MONEY),
     Column("annual_cost", "Level cost a year", Measure.MONEY),
     Column("life_cycle_cost", "All years (life-cycle cost)", Measure.MONEY, short="All years"),
+    Column("life_cycle_cost_without_work", "All years, work free", Measure.MONEY),
     Column("heat_to_buy_kwh", "Heat to buy", Measure.HEAT),
     Column("fuel_units", "Fuel units", Measure.COUNT, "none"),
     Column("fuel_cost", "Fuel", Measure.MONEY, "none"),
@@ -160,10 +162,14 @@ BUILD_COLUMNS = (
 )
 
 
+def plans_in_order(appraisal: Appraisal) -> list[Plan]:
+    """The ranked plans by rank, then the others as they come."""
+    return sorted(appraisal.plans, key=lambda plan: (plan.rank is None, plan.rank or 0))
+
+
 def plan_table(appraisal: Appraisal) -> Table:
-    """Every plan: the ranked ones by rank, then the others as they come."""
-    plans = sorted(appraisal.plans, key=lambda plan: (plan.rank is None, plan.rank or 0))
-    return Table("Ways to heat", PLAN_COLUMNS, tuple(_read(plan, PLAN_COLUMNS) for plan in plans))
+    """Every plan, in order."""
+    return Table("Ways to heat", PLAN_COLUMNS, tuple(_read(plan, PLAN_COLUMNS) for plan in plans_in_order(appraisal)))
 
 
 def season_table(appraisal: Appraisal) -> Table:
