@@ -4,17 +4,20 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from pathlib import Path
 
 import numpy as np
 import pytest
 
 from ledger.heat.reckoning import prepare, reckon
 from ledger.heat.season_notices import LITTLE_HEAT
+from ledger.intake.gather import gather_and_appraise
 from ledger.model.book import RunningLine
-from ledger.plans.dearer import dearer_doubts
+from ledger.plans.dearer import DEARER, dearer_doubts
 from ledger.plans.results import Plan
 from tests.heat.builders import ledger_of, plain_house, record_of, spread
 from tests.plausible.made import ledger
+from tests.since.farm import LEDGER, farm
 
 
 def fan_said(used_kwh: float) -> list[str]:
@@ -57,35 +60,98 @@ PLAN = Plan(
 """4000 over the study."""
 
 
-def dearer(other: Plan, *, npv: float = 500.0, against_other: float = -300.0) -> list[str]:
+def dearer(other: Plan, *, npv: float | None = 500.0, against_other: float | None = 200.0, rate: str = "") -> list[str]:
     """What is said of `heater`, against which the worth is `npv`, beside another source."""
     worths: dict[str, float | None] = {"heater": npv, "stove": against_other}
-    return [n.code for n in dearer_doubts(ledger(), [PLAN, other], npv_against=worths)]
+    book = ledger(more=rate)
+    return [n.text for n in dearer_doubts(book, [PLAN, other], npv_against=worths) if n.code == DEARER.code]
 
 
 def stove(cost: float | None, *, holds: bool | None = True, rank: int | None = 1) -> Plan:
-    return replace(PLAN, name="stove alone", source="stove", life_cycle_cost=cost, holds_design_night=holds, rank=rank)
+    """A source that feeds itself."""
+    return replace(
+        PLAN, name="stove alone", source="stove", life_cycle_cost=cost, holds_design_night=holds, rank=rank,
+        nights_to_tend=0,
+    )  # fmt: skip
 
 
-def test_a_source_dearer_than_another_that_holds_and_turns_the_answer_is_doubted() -> None:
-    assert dearer(stove(3000.0)) == ["against-is-dearer"]
+def test_a_source_dearer_than_another_that_holds_is_doubted_once_and_by_how_much() -> None:
+    """3000 is a quarter less than 4000."""
+    (text,) = dearer(stove(3000.0))
+    assert '"stove" would hold this house too, for 25% less over the study' in text
+
+
+@pytest.mark.parametrize(("npv", "against_other"), [(-100.0, -900.0), (None, None), (500.0, None)])
+def test_that_is_so_whatever_the_worth_against_either(npv: float | None, against_other: float | None) -> None:
+    assert len(dearer(stove(3000.0), npv=npv, against_other=against_other)) == 1
+
+
+def test_where_the_cheaper_one_turns_the_answer_that_is_what_is_said() -> None:
+    (text,) = dearer(stove(3000.0), against_other=-300.0)
+    assert 'gain against "heater" and lose against "stove"' in text
 
 
 @pytest.mark.parametrize(
     "other",
     [
-        stove(3900.0),  # within a tenth
+        stove(3601.0),  # within a tenth of 4000
         stove(3000.0, holds=None),  # nobody knows whether it copes
         stove(3000.0, holds=False, rank=None),
         stove(None, rank=None),
+        stove(3000.0, rank=None),  # before its work, or some heat is missing
         stove(9000.0, rank=3),
         replace(stove(3000.0), builds=("buried air tubes",)),  # not alone
     ],
 )
 def test_a_source_that_is_not_known_to_hold_for_less_raises_no_doubt(other: Plan) -> None:
     assert dearer(other) == []
+    assert dearer(other, against_other=-300.0) == []
 
 
-@pytest.mark.parametrize(("npv", "against_other"), [(500.0, 200.0), (-100.0, -900.0)])
-def test_an_answer_that_is_the_same_against_both_raises_no_doubt(npv: float, against_other: float) -> None:
-    assert dearer(stove(3000.0), npv=npv, against_other=against_other) == []
+def test_a_fire_whose_work_nobody_priced_is_not_called_cheaper_unless_it_turns_the_answer() -> None:
+    """Ninety nights to get up for nothing make any wood cheap; with a wage they are in its cost."""
+    fire = replace(stove(3000.0), nights_to_tend=90)
+    assert dearer(fire) == []
+    assert len(dearer(fire, rate="[labour]\nrate = 12\n")) == 1
+    assert len(dearer(fire, against_other=-300.0)) == 1
+
+
+def test_one_that_feeds_itself_is_named_where_the_cheapest_is_a_fire_without_a_wage() -> None:
+    worths: dict[str, float | None] = {"heater": 500.0}
+    fire = replace(stove(2000.0), nights_to_tend=90)
+    gas = replace(stove(3000.0, rank=2), name="gas alone", source="gas")
+    (notice,) = dearer_doubts(ledger(), [PLAN, fire, gas], npv_against=worths)
+    assert '"gas" would hold this house too' in notice.text
+    assert notice.line == ledger().source("heater").line
+
+
+TWO_HEATERS = (
+    LEDGER.replace("{ ", "{{ ")
+    .replace(" }", " }}")
+    .replace(
+        """price = 0.2
+backup = true
+""",
+        """price = {price}
+capital = 300
+output = "60 kW"
+backup = true
+[[source]]
+name = "other heater"
+kind = "electric resistance"
+price = 0.2
+capital = 300
+output = "60 kW"
+""",
+    )
+)
+
+
+@pytest.mark.parametrize(("price", "said"), [("0.40", 1), ("0.20", 0)])
+def test_a_ledger_whose_heater_pays_twice_for_what_another_gives_is_doubted(
+    tmp_path: Path, price: str, said: int
+) -> None:
+    """The same heater at twice the price and at the same: only the first is beaten."""
+    assert TWO_HEATERS != LEDGER
+    answer = gather_and_appraise(farm(tmp_path, TWO_HEATERS.format(price=price)))
+    assert sum(n.code == DEARER.code for n in answer.warnings) == said
