@@ -75,7 +75,7 @@ def settle(wall_ms: Millis, rules: ZoneRules, *, file: str) -> Settled:
     ------
     LogError : rows stand in the hour that the clock skips in spring, and go on as if nothing happened.
     """
-    falling = len(wall_ms) > 1 and np.count_nonzero(np.diff(wall_ms) < 0) > len(wall_ms) / 2
+    falling = len(wall_ms) > 1 and np.count_nonzero(wall_ms[1:] < wall_ms[:-1]) > len(wall_ms) / 2
     wall = wall_ms[::-1] if falling else wall_ms
     utc = instants(wall, rules)
     doubts: list[str] = []

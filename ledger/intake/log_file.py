@@ -228,6 +228,8 @@ class _Parts:
         if any(part is not None for part in self.offset):
             pairs = zip(self.offset, self.date, strict=True)
             raw.offset_ms = np.concatenate([np.full(len(d), NO_OFFSET) if o is None else o for o, d in pairs])
+        for parts in (self.date, self.clock, self.offset):
+            parts.clear()
         whole = []
         for held in self.values:
             whole.append(np.concatenate(held))

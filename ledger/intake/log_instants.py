@@ -109,7 +109,7 @@ def dated(raw: RawFile, order: Order, site_timezone: str) -> Dated:
         utc, clock, doubts = _by_clock(raw, wall, kept, slice(None), site_timezone)
     else:
         utc, clock, doubts = _sensor_by_sensor(raw, wall, kept, site_timezone)
-    falling = len(utc) > 1 and np.count_nonzero(np.diff(utc) < 0) > len(utc) / 2
+    falling = len(utc) > 1 and np.count_nonzero(utc[1:] < utc[:-1]) > len(utc) / 2
     return Dated(utc, kept, _figures(raw, order, clock, "newest first" if falling else "oldest first"), doubts)
 
 
@@ -134,20 +134,19 @@ def _by_clock(
     raw: RawFile, wall: npt.NDArray[np.int64], kept: npt.NDArray[np.bool_] | slice,
     rows: npt.NDArray[np.int64] | slice, site_timezone: str,
 ) -> tuple[npt.NDArray[np.int64], str, tuple[str, ...]]:  # fmt: skip
-    offset = None if raw.offset_ms is None else raw.offset_ms[kept][rows]
-    bare = np.ones(len(wall), bool) if offset is None else offset == NO_OFFSET
+    clock = f"local ({site_timezone})" if clock_of(raw) == "local" else clock_of(raw)
+    if raw.offset_ms is None:
+        settled = settle(wall, rules_for(clock_of(raw), site_timezone, wall, file=raw.name), file=raw.name)
+        return settled.utc_ms, clock, settled.doubts
+    offset = raw.offset_ms[kept][rows]
+    bare = offset == NO_OFFSET
     doubts: tuple[str, ...] = ()
     utc = wall.copy()
     if bare.any():
-        rules = rules_for(clock_of(raw), site_timezone, wall[bare], file=raw.name)
-        settled = settle(wall[bare], rules, file=raw.name)
+        settled = settle(wall[bare], rules_for(clock_of(raw), site_timezone, wall[bare], file=raw.name), file=raw.name)
         utc[bare], doubts = settled.utc_ms, settled.doubts
-    if offset is not None:
-        utc[~bare] = wall[~bare] - offset[~bare]
-    clock = clock_of(raw) if bare.any() else "offsets in the file"
-    if offset is not None and bare.any():
-        clock += ", and offsets in the file"
-    return utc, f"local ({site_timezone})" if clock == "local" else clock, doubts
+    utc[~bare] = wall[~bare] - offset[~bare]
+    return utc, f"{clock_of(raw)}, and offsets in the file" if bare.any() else "offsets in the file", doubts
 
 
 def _wall_ms(raw: RawFile, order: Order) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.bool_] | slice]:
@@ -160,7 +159,8 @@ def _wall_ms(raw: RawFile, order: Order) -> tuple[npt.NDArray[np.int64], npt.NDA
         days = table[raw.date]
         possible = (days != _IMPOSSIBLE) & ~_doubled_midnights(days, raw.clock_ms)
         kept = slice(None) if possible.all() else possible
-    wall: npt.NDArray[np.int64] = days[kept] * DAY_MS + np.maximum(raw.clock_ms[kept], 0)
+    wall: npt.NDArray[np.int64] = days[kept] * DAY_MS
+    wall += np.maximum(raw.clock_ms[kept], 0)
     return wall, kept
 
 

@@ -16,6 +16,7 @@ _LONG_YEARS = 30.0  # common practice, no source
 _FILLED_LEAST = 0.02  # common practice, no source
 _HOUR_MS = 3_600_000
 _YEAR_MS = 365.25 * 24 * _HOUR_MS
+_BLOCK_ROWS = 1 << 20
 
 
 def strewn_dates(tables: Sequence[Table], files: Sequence[FileRead]) -> Complaint | None:
@@ -31,10 +32,12 @@ def strewn_dates(tables: Sequence[Table], files: Sequence[FileRead]) -> Complain
     if _years([table.stamps_ms for table in tables]) <= _LONG_YEARS:
         return None
     stamps = [table.stamps_ms for table in tables]
-    kept = [instants[~far] for instants, far in zip(stamps, far_groups(stamps), strict=True)]
+    pairs = zip(stamps, far_groups(stamps), strict=True)
+    kept = [instants[~far] if far.any() else instants for instants, far in pairs]
     if _years(kept) <= _LONG_YEARS:
         return None
-    hours = np.unique(np.concatenate([np.unique(instants // _HOUR_MS) for instants in kept]))
+    parts = [part for instants in kept for part in np.array_split(instants, 1 + len(instants) // _BLOCK_ROWS)]
+    hours = np.unique(np.concatenate([np.unique(part // _HOUR_MS) for part in parts]))
     if len(hours) >= _FILLED_LEAST * int(hours[-1] - hours[0]):
         return None
     first, last = (datetime(1970, 1, 1, tzinfo=UTC) + timedelta(hours=int(hour)) for hour in (hours[0], hours[-1]))
