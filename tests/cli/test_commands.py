@@ -16,24 +16,14 @@ from typer.testing import CliRunner
 
 from ledger.cli.commands import app
 from ledger.views.row import HEADLINES
+from tests.small_house import GABLE, SITE
 from tests.views.test_json_view import CONTRACT
 
-LEAST = """
+LEAST = f"""
 [ledger]
 title = "Stony ledge house"
 currency = "EUR"
-[site]
-latitude = 46
-longitude = 11
-elevation = "1200 m"
-timezone = "Europe/Rome"
-[house]
-form = "gable"
-length = "12 m"
-width = "5 m"
-side_height = "2 m"
-ridge_height = "3.4 m"
-cover = "twin-wall polycarbonate 10 mm"
+{SITE}{GABLE}cover = "twin-wall polycarbonate 10 mm"
 [hold]
 temperature = "4 degC"
 [[build]]
@@ -49,8 +39,8 @@ unit = "kWh"
 price = 0.2
 [[log]]
 file = "station.csv"
-indoor = { column = "Inside", unit = "degC" }
-outdoor = { column = "Outside", unit = "degC" }
+indoor = {{ column = "Inside", unit = "degC" }}
+outdoor = {{ column = "Outside", unit = "degC" }}
 """
 
 

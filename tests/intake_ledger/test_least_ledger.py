@@ -9,20 +9,15 @@ import pytest
 
 from ledger.intake.ledger_file import ledger_of, read_ledger
 from ledger.model.house import House
+from tests.small_house import GABLE
 
-LEAST = """\
+LEAST = f"""\
 [site]
 latitude = 46
 longitude = 11
 elevation = "1450 m"
 timezone = "Europe/Rome"
-[house]
-form = "gable"
-length = "12 m"
-width = "5 m"
-side_height = "2 m"
-ridge_height = "3.4 m"
-cover = "twin-wall polycarbonate 10 mm"
+{GABLE}cover = "twin-wall polycarbonate 10 mm"
 [hold]
 temperature = "4 degC"
 [[build]]
@@ -37,8 +32,8 @@ kind = "electric resistance"
 price = 0.30
 [[log]]
 file = "logs/*.csv"
-indoor = { column = "Inside", unit = "degC" }
-outdoor = { column = "Outside", unit = "degC" }
+indoor = {{ column = "Inside", unit = "degC" }}
+outdoor = {{ column = "Outside", unit = "degC" }}
 """
 
 

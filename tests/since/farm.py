@@ -4,21 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
-LEDGER = """
+from tests.small_house import GABLE, SITE
+
+LEDGER = f"""
 [ledger]
 currency = "EUR"
-[site]
-latitude = 46
-longitude = 11
-elevation = "1200 m"
-timezone = "Europe/Rome"
-[house]
-form = "gable"
-length = "12 m"
-width = "5 m"
-side_height = "2 m"
-ridge_height = "3.4 m"
-cover = "single glass"
+{SITE}{GABLE}cover = "single glass"
 unheated_lift = "3 K"
 [hold]
 temperature = "4 degC"
@@ -43,8 +34,8 @@ price = 0.2
 backup = true
 [[log]]
 file = "log.csv"
-indoor = { column = "In", unit = "degC" }
-outdoor = { column = "Out", unit = "degC" }
+indoor = {{ column = "In", unit = "degC" }}
+outdoor = {{ column = "Out", unit = "degC" }}
 """
 
 
