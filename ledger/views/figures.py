@@ -147,6 +147,8 @@ def _rounded(value: float, measure: Measure, style: Style) -> str:
             return f"{_no_minus_nought(round(value, 1)):.1f}"
         case Measure.YEARS:
             return f"{_no_minus_nought(round(value, 1)):.1f}" if abs(value) < 20 else f"{value:,.0f}"
+        case Measure.HOURS if abs(value) < 10 and round(value, 1) != round(value):
+            return f"{value:.1f}"
         case Measure.YEAR_NUMBER:
             return f"{value:.0f}"
         case Measure.CHANCE:

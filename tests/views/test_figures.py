@@ -32,6 +32,10 @@ DOLLAR = Style(Show.US, "USD", 2)
         (-0.04, Measure.TEMPERATURE, "0.0 °C"),
         (0.16049, Measure.PRICE_PER_KWH, "0.160 EUR/kWh"),
         (407.8, Measure.HEAT_LOSS, "408 W/K"),
+        (0.5, Measure.HOURS, "0.5 hours"),
+        (2.0, Measure.HOURS, "2 hours"),
+        (9.98, Measure.HOURS, "10 hours"),
+        (1009.0, Measure.HOURS, "1,009 hours"),
     ],
 )
 def test_a_figure_is_rounded_to_what_it_deserves(value: float, measure: Measure, shown: str) -> None:
