@@ -52,3 +52,10 @@ def test_without_a_benefit_or_a_saving_there_is_no_line() -> None:
     book, project = with_greens("60")
     assert benefit_line(replace(book, benefits=()), project) is None
     assert benefit_line(book, replace(project, year=year_money(None))) is None
+
+
+def test_a_benefit_that_just_makes_up_for_heat_lost_has_no_share_of_a_claim() -> None:
+    """60 of heat lost and 60 of greens: nothing is claimed, so there is no part of it."""
+    book, _ = with_greens("60")
+    answer = known(benefit_line(book, project_from(book, year_money(-60.0))))
+    assert (answer.net_saving, answer.share_of_claim, answer.notices) == (0.0, None, ())

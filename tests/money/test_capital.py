@@ -196,3 +196,11 @@ def test_a_grant_for_gifts_takes_their_plain_mean_share() -> None:
     book = ledger_of(gifts, grants=(grant("100"),))
     assert capital(book).grants == pytest.approx(40.0)
     assert float(project_from(book, year_money(1.0)).grants) == pytest.approx(40.0)
+
+
+def test_drawn_shares_weigh_a_grant_draw_by_draw() -> None:
+    """1,000 at 20 or 60 % and 1,000 whole: a grant of 100 counts 60 or 80."""
+    drawn: Any = np.array([0.2, 0.6])
+    part = replace(item("1000"), share=replace(sure(0.5), likely=drawn))
+    held = project_from(ledger_of(build("t", part, item("1000")), grants=(grant("100"),)), year_money(1.0))
+    assert np.asarray(held.grants).tolist() == pytest.approx([60.0, 80.0])

@@ -116,3 +116,10 @@ def test_a_change_of_sign_that_is_sure_is_one_by_exact_count(rows: list[list[flo
     for row, count in zip(amounts, found.count, strict=True):
         if count < 2:
             assert internal_rate(row, times).roots == count
+
+
+def test_the_range_of_rates_is_cut_into_pieces_that_follow_one_another() -> None:
+    """From 1000 % down to −99 %: u = −ln(1 + rate) rises from −ln 11 to ln 100."""
+    ends = pieces(np.arange(3.0)).ends
+    assert (np.diff(ends) > 0).all()
+    assert [ends[0], ends[-1]] == pytest.approx([-np.log(11.0), np.log(100.0)])

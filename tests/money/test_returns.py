@@ -17,6 +17,7 @@ from ledger.money.returns import (
     savings_to_investment,
 )
 from ledger.money.roots import count_roots
+from tests.known import known
 from tests.money.made import dated
 
 
@@ -208,3 +209,12 @@ def test_one_touching_root_among_three_crossings_is_counted_by_the_chain() -> No
     assert count_roots(five, Fraction(1, 2), Fraction(5)) == 5
     assert count_roots(five, Fraction(1, 2), Fraction(5, 2)) == 3
     assert count_roots([-c for c in five], Fraction(1, 2), Fraction(7, 2)) == 4
+
+
+@pytest.mark.parametrize("said", [0.5, 30.0, -2.0, float("nan")])
+def test_a_rate_from_the_library_is_taken_only_where_the_flow_is_worth_nothing_at_it(
+    said: float, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """−100 and 110 a year later is 10 %, whatever another release of the library might answer."""
+    monkeypatch.setattr(npf, "irr", lambda _: said)
+    assert known(internal_rate(*dated([-100, 110])).rate) == pytest.approx(0.10, rel=1e-9)

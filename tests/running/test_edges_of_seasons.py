@@ -37,3 +37,10 @@ def test_of_two_seasons_each_counts_as_far_as_it_was_logged() -> None:
     second = pd.date_range("2026-01-01T00:00", periods=48, freq="h", tz="UTC")
     watts = pd.concat([pd.Series(100.0, index=first), pd.Series(50.0, index=second)])
     assert fan_energy_kwh(record_of(watts), season) == pytest.approx(16.0)
+
+
+def test_a_single_hour_of_fan_stands_for_the_season() -> None:
+    """100 W for one hour of a season of 10 days (240 h): 0.1 kWh ÷ (1/240) = 24 kWh."""
+    hour = pd.date_range("2026-01-05T00:00", periods=1, freq="h", tz="UTC")
+    season = Window(MonthDay(1, 1), MonthDay(1, 10))
+    assert fan_energy_kwh(record_of(pd.Series(100.0, index=hour)), season) == pytest.approx(24.0)

@@ -11,6 +11,7 @@ import pytest
 from ledger.model.heaters import CopPoint, Kind, Tariff
 from ledger.model.values import MoneyRange
 from ledger.money.avoided import split
+from ledger.money.prices import electricity_price
 from ledger.money.running import RunningYear, typical_running, typical_upkeep
 from ledger.money.season_account import season_accounts
 from ledger.money.season_worth import known_by
@@ -141,3 +142,19 @@ def test_a_season_is_judged_by_what_was_noted_and_in_force_up_to_its_last_day() 
     then = known_by(ledger_with(TUBES, sources=(dear,), running=book), days[0])
     assert [x.date for x in then.running] == [days[0]]
     assert [t.since for t in then.sources[0].tariffs] == [days[0]]
+
+
+def test_fuel_that_is_free_at_first_is_shared_like_all_other_saving() -> None:
+    """0, 80 and 80 saved in three years by fuel that costs only later: a quarter of it is 0, 20 and 20."""
+    year = made.year_money(0.0, later_fuel_cost=np.array([0.0, 80.0, 80.0]))
+    ledger = ledger_with(TUBES, TANK, price=0.20, study_years=3)
+    tank = known(build_years(ledger, year, {"tubes": 0.75, "tank": 0.25}, fan_kwh=None)["tank"])
+    assert known(tank.later_fuel_cost).tolist() == [0.0, 20.0, 20.0]
+
+
+def test_current_sold_by_the_thousand_kilowatt_hours_is_priced_by_the_one_with_its_range() -> None:
+    """200 (150 to 300) for 1,000 kWh: 0.20 (0.15 to 0.30)."""
+    price = replace(sure(200.0), low=150.0, high=300.0)
+    source = replace(heater(unit="MWh", heat_per_unit_kwh=sure(1000.0)), price=price)
+    found = known(electricity_price(ledger_with(TUBES, sources=(source,)), date(2026, 1, 1)))
+    assert [found.likely, found.low, found.high] == pytest.approx([0.20, 0.15, 0.30])
