@@ -7,8 +7,8 @@
 
 Needs `coverage` and `pytest-cov` beside the project's own test packages (contexts need at least one worker, `-n 1`).
 Nothing in the checkout is written: a child of a process that has collected the suite takes the changed code into its
-memory and runs, quickest first, the tests that touch it, as many as fit in `--budget` seconds (by coverage's clock).
-`--cold` is for what runs at import: its child imports everything anew. A test that kills must pass without the change,
+memory and runs, quickest and narrowest first, the tests that touch it, as many as fit in `--budget` seconds (by the
+clock of the run under coverage). `--cold` is for what runs at import: its child imports everything anew. A test that kills must pass without the change,
 in the same kind of child.
 
 killed: a test failed, or the child died. slow: a test took ten times its time and five seconds. survived: all that ran
@@ -40,7 +40,6 @@ from tests.mutation.touched import Touched
 
 ROOT = Path(__file__).parents[2]
 QUIET = ["-q", "-p", "no:cacheprovider", "-p", "no:xdist", "-o", "addopts=--strict-markers -m 'not outside'"]
-NEAR = ("tests/money", "tests/running", "tests/heat", "tests/housemodel", "tests/plans", "tests/doubt", "tests/fan_off")
 PASSED, FAILED, SLOW, ABSENT = 0, 11, 13, 17
 SPARE_BYTES = 4 << 30
 
@@ -100,7 +99,7 @@ class Mutants:
         gc.freeze()
 
     def tests_of(self, site: Site) -> list[str]:
-        """Node ids, quickest first, as many as fit in the budget (one file at least where its tests share a cost)."""
+        """Node ids, quickest and narrowest first, as many as fit in the budget; files that share a cost are whole."""
         files, alone = set(), set()
         for test, phase in self.touched.by(site):
             if _file(test) in self.shared or phase != "run":
@@ -112,12 +111,16 @@ class Mutants:
         cost = {id(g): sum(self.touched.seconds.get(t, 1.0) for t in g) + 0.005 for g in groups if g}
         chosen: list[str] = []
         left = self.budget_s
-        for group in sorted((g for g in groups if g), key=lambda g: (cost[id(g)] * _far(g[0]), g[0])):
+        for group in sorted((g for g in groups if g), key=lambda g: (cost[id(g)] * self._breadth(g), g[0])):
             tests = [t for t in group if self.clean.get(t, True)]
             if cost[id(group)] <= left or not chosen:
                 chosen += tests
                 left -= cost[id(group)]
         return chosen
+
+    def _breadth(self, group: Sequence[str]) -> float:
+        """A test that runs little else than the site is more likely to notice it than one of the whole program."""
+        return 1.0 + max(self.touched.breadth.get(t, 0) for t in group)
 
     def judge(self, site: Site) -> dict[str, object]:
         """What becomes of one mutant."""
@@ -215,10 +218,6 @@ def _account(site: Site, outcome: str, killer: str, tests: int, begun: float) ->
 
 def _file(nodeid: str) -> str:
     return nodeid.partition("::")[0]
-
-
-def _far(nodeid: str) -> float:
-    return 1.0 if nodeid.startswith(NEAR) else 4.0
 
 
 def _limit_memory() -> None:

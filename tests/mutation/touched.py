@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import ast
 import re
+import sqlite3
 import xml.etree.ElementTree as ET
 from collections import defaultdict
 from collections.abc import Sequence
+from contextlib import closing
 from functools import cache
 from importlib import import_module
 from pathlib import Path
@@ -27,6 +29,7 @@ class Touched:
         self._data.read()
         self._files = {(root / f).relative_to(root).as_posix(): f for f in self._data.measured_files()}
         self._root = root
+        self.breadth = _breadths(data)
         self.seconds = {test: s for one in junit for test, s in _durations(one).items()}
         self._lines = cache(self._of_file)
 
@@ -51,6 +54,16 @@ class Touched:
         for line, contexts in self._data.contexts_by_lineno(self._files[path]).items():
             found[line] = {(c.rpartition("|")[0], c.rpartition("|")[2]) for c in contexts if "|" in c}
         return dict(found)
+
+
+def _breadths(data: Path) -> dict[str, int]:
+    """How much of the program each test runs: steps from line to line."""
+    found: dict[str, int] = defaultdict(int)
+    with closing(sqlite3.connect(data)) as base:
+        asked = "select context, count(*) from arc join context on context.id = context_id group by context_id"
+        for context, steps in base.execute(asked):
+            found[context.rpartition("|")[0]] += steps
+    return dict(found)
 
 
 def _durations(junit: Path) -> dict[str, float]:
