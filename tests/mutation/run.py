@@ -8,8 +8,8 @@
 Needs `coverage` and `pytest-cov` beside the project's own test packages (contexts need at least one worker, `-n 1`).
 Nothing in the checkout is written: a child of a process that has collected the suite takes the changed code into its
 memory and runs, quickest and narrowest first, the tests that touch it, as many as fit in `--budget` seconds (by the
-clock of the run under coverage). `--cold` is for what runs at import: its child imports everything anew. A test that kills must pass without the change,
-in the same kind of child.
+clock of the run under coverage). `--cold` is for what runs at import: its child imports everything anew. A test that
+kills must pass without the change, in the same kind of child.
 
 killed: a test failed, or the child died. slow: a test took ten times its time and five seconds. survived: all that ran
 passed. untouched: no test runs the line. With an `--out` that exists, what stands in it is not run again.
