@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from ledger.intake.log_file import Progress
     from ledger.model.changes import Since
     from ledger.views.checked import Checked
-
-Progress = Callable[[str], None]
 
 
 def checked_since(path: Path, result: Path | None, progress: Progress | None) -> tuple[Checked, Since | None]:

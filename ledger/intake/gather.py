@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,6 +13,7 @@ from ledger.heat.doubtful_dates import date_doubts
 from ledger.heat.doubtful_log import log_doubts
 from ledger.heat.presence import presence_notices
 from ledger.intake.ledger_file import read_ledger
+from ledger.intake.log_file import Progress
 from ledger.intake.log_files import read_logs
 from ledger.intake.typed_inputs import typed_inputs
 from ledger.model.identity import Identity, LogHash, Program
@@ -25,7 +26,6 @@ if TYPE_CHECKING:
     from ledger.appraisal import Appraisal
 
 PROGRAM = Program("warmledger", __version__)
-Progress = Callable[[str], None]
 
 
 @dataclass(frozen=True, slots=True, eq=False)

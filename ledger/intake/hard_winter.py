@@ -8,7 +8,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ledger.errors import Complaint, LogError, Notice, Place
-from ledger.intake.gather import Progress, appraise_gathered, gather
+from ledger.intake.gather import appraise_gathered, gather
+from ledger.intake.log_file import Progress
 from ledger.intake.log_files import read_logs
 from ledger.intake.start_log import log_block
 from ledger.model.ledger import Ledger

@@ -2,18 +2,10 @@
 
 from __future__ import annotations
 
-import codecs
-
 from ledger.errors import Complaint, LedgerError, Place
+from ledger.intake.byte_marks import MARKS
 
 LARGEST_BYTES = 64_000_000
-_MARKS = (
-    (codecs.BOM_UTF8, "utf-8"),
-    (codecs.BOM_UTF32_LE, "utf-32-le"),
-    (codecs.BOM_UTF32_BE, "utf-32-be"),
-    (codecs.BOM_UTF16_LE, "utf-16-le"),
-    (codecs.BOM_UTF16_BE, "utf-16-be"),
-)
 
 
 def text_of(raw: bytes, file: str) -> str:
@@ -47,7 +39,7 @@ def text_of(raw: bytes, file: str) -> str:
 
 def encoding_of(raw: bytes) -> tuple[bytes, str]:
     """The byte-order mark that a file begins with (none: empty), and the encoding of all that follows it."""
-    for mark, name in _MARKS:
+    for mark, name in MARKS:
         if raw.startswith(mark):
             return mark, name
     return b"", _unmarked(raw)

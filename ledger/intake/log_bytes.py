@@ -11,16 +11,11 @@ from typing import BinaryIO, Protocol
 
 import numpy as np
 
+from ledger.intake.byte_marks import MARKS
+
 BLOCK_BYTES = 16 << 20
 HIDDEN_SEPARATOR = "\x1f"
 ONE_BYTE_PAGE = "cp1252"
-_MARKS = (
-    (codecs.BOM_UTF8, "utf-8"),
-    (codecs.BOM_UTF32_LE, "utf-32-le"),
-    (codecs.BOM_UTF32_BE, "utf-32-be"),
-    (codecs.BOM_UTF16_LE, "utf-16-le"),
-    (codecs.BOM_UTF16_BE, "utf-16-be"),
-)
 
 
 class _Decoder(Protocol):
@@ -74,7 +69,7 @@ class Source:
 
     def _opened(self, raw: bytes) -> bytes:
         """Settle what the first bytes can settle: byte-order marks and two-byte text."""
-        for mark, name in _MARKS:
+        for mark, name in MARKS:
             if raw.startswith(mark):
                 self.mark = True
                 self.encoding = name

@@ -4,21 +4,19 @@ from __future__ import annotations
 
 import difflib
 import glob
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 
 import numpy as np
 
 from ledger.errors import Complaint, LogError, Notice, Place
-from ledger.intake.log_file import RawFile, read_file
+from ledger.intake.log_file import Progress, RawFile, read_file
 from ledger.intake.log_instants import Dated, dated, settle_orders
 from ledger.intake.log_notices import file_notices
 from ledger.intake.log_sanity import complaints_about
 from ledger.intake.log_strewn import strewn_dates
 from ledger.model.logs import LogSpec
 from ledger.series.readings import FileRead, Readings, Table, Trace
-
-Progress = Callable[[str], None]
 
 
 def read_logs(

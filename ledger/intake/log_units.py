@@ -6,9 +6,9 @@ import re
 from dataclasses import dataclass
 
 from ledger.intake.log_words import plain
+from ledger.model.logs import TEMPERATURE_CHANNELS
 from ledger.series.readings import Kind
 
-_TEMPERATURES = ("indoor", "outdoor", "water", "soil", "unheated", "tube_in", "tube_out")
 MPH_M_S = 0.44704  # exact: NIST SP 811 (2008), appendix B
 KNOT_M_S = 1852 / 3600  # exact: NIST SP 811 (2008), appendix B
 FOOT_M = 0.3048  # exact: NIST SP 811 (2008), appendix B
@@ -71,7 +71,7 @@ def other_unit(header: str) -> str | None:
 
 def kinds_of(channel: str) -> tuple[Kind, ...]:
     """What a channel may measure."""
-    return (Kind.TEMPERATURE,) if channel in _TEMPERATURES else _OF_KIND[channel]
+    return (Kind.TEMPERATURE,) if channel in TEMPERATURE_CHANNELS else _OF_KIND[channel]
 
 
 def offered(channel: str) -> str:

@@ -6,14 +6,14 @@ from collections.abc import Iterable
 from decimal import Decimal
 
 from ledger.intake.desk import Desk
-from ledger.intake.money_values import MoneyTyped, money_range
+from ledger.intake.desk_money import money, money_or_none
 from ledger.intake.schema_builds import BeforeRow, BuildRow, ItemRow, SpentRow, StoreRow
 from ledger.intake.slips import listed, offer
 from ledger.intake.spreads import of_row, product, scaled
 from ledger.intake.toml_places import Path
 from ledger.model.build import Before, Build, Item, Status, Store, Upkeep
 from ledger.model.house import House
-from ledger.model.logs import CHANNELS
+from ledger.model.logs import TEMPERATURE_CHANNELS
 from ledger.model.values import Basis, MoneyRange, Spread
 from ledger.sources import WATER_HEAT_CAPACITY, life_of
 
@@ -21,7 +21,6 @@ _BASIS_OF_STATUS = {Status.PAID: Basis.RECEIPT, Status.QUOTED: Basis.QUOTED, Sta
 _MJ_PER_KWH = 3.6
 _KJ_PER_KWH = 3600.0
 _WHOLE = Spread.sure(1.0, Basis.ASSUMED)
-_TEMPERATURE_CHANNELS = tuple(c for c in CHANNELS if c not in ("humidity", "wind", "sun", "fan", "heater"))
 
 
 def resolve_build(desk: Desk, row: BuildRow, number: int, spent: Iterable[tuple[int, SpentRow]]) -> Build:
@@ -40,10 +39,10 @@ def resolve_build(desk: Desk, row: BuildRow, number: int, spent: Iterable[tuple[
     return Build(
         name=row.name,
         items=tuple(sorted(items, key=lambda item: item.date)),
-        upkeep=tuple(Upkeep(one.what, _money(desk, one.amount, Basis.ESTIMATED)) for one in row.upkeep),
+        upkeep=tuple(Upkeep(one.what, money(desk, one.amount, Basis.ESTIMATED)) for one in row.upkeep),
         before=tuple(_before(one) for one in row.before),
         expected_fraction=row.expected_fraction,
-        expected_running=_money_or_none(desk, row.expected_running),
+        expected_running=money_or_none(desk, row.expected_running),
         share_of_saving=row.share_of_saving,
         line=desk.line(*path),
     )
@@ -60,10 +59,10 @@ def _item(desk: Desk, row: ItemRow, path: Path, life_of_build: Spread | None) ->
     return Item(
         date=row.date,
         what=row.what,
-        amount=_money(desk, row.amount, row.basis or _BASIS_OF_STATUS[row.status]),
+        amount=money(desk, row.amount, row.basis or _BASIS_OF_STATUS[row.status]),
         share=row.share or _WHOLE,
         life_years=life,
-        residual=_money_or_none(desk, row.residual) or MoneyRange.sure(Decimal(0)),
+        residual=money_or_none(desk, row.residual) or MoneyRange.sure(Decimal(0)),
         status=row.status,
         hours=row.hours,
         why_share=row.why_share,
@@ -141,11 +140,11 @@ def _check_pair(
 def resolve_store(desk: Desk, row: StoreRow, number: int, logged: list[str]) -> Store | None:
     """A store with its heat capacity; None when it cannot be reckoned, which is then noted."""
     path = ("store", number)
-    if row.channel not in _TEMPERATURE_CHANNELS:
+    if row.channel not in TEMPERATURE_CHANNELS:
         desk.fault(
             (*path, "channel"),
             f'"{row.channel}" is no temperature channel',
-            f"use one of: {listed(_TEMPERATURE_CHANNELS)}",
+            f"use one of: {listed(TEMPERATURE_CHANNELS)}",
         )
     elif logged and row.channel not in logged:
         text = f'no log has the channel "{row.channel}" of the store "{row.name}": name its column under [[log]], '
@@ -178,11 +177,3 @@ def _heat_capacity(desk: Desk, row: StoreRow, path: Path) -> Spread | None:
         return product(row.volume, row.heat_capacity, 1.0 / _MJ_PER_KWH)
     desk.assume_row((*path, "heat_capacity"), WATER_HEAT_CAPACITY)
     return scaled(row.volume, WATER_HEAT_CAPACITY.likely / _MJ_PER_KWH)
-
-
-def _money(desk: Desk, typed: MoneyTyped, basis: Basis) -> MoneyRange:
-    return money_range(typed, basis, desk.coin.digits)
-
-
-def _money_or_none(desk: Desk, typed: MoneyTyped | None) -> MoneyRange | None:
-    return None if typed is None else _money(desk, typed, Basis.ESTIMATED)

@@ -12,10 +12,9 @@ from ledger.intake.slips import listed
 from ledger.intake.toml_places import Path
 from ledger.intake.zones import is_clock
 from ledger.model.climate import Climate, MonthNormal
-from ledger.model.logs import CHANNELS, ChannelSpec, Exclusion, LogSpec, Stamp
+from ledger.model.logs import CHANNELS, TEMPERATURE_CHANNELS, ChannelSpec, Exclusion, LogSpec, Stamp
 from ledger.units import Dimension, UnitError, to_held
 
-_TEMPERATURES = ("indoor", "outdoor", "water", "soil", "unheated", "tube_in", "tube_out")
 _POWERED = ("fan", "heater")
 _SEPARATORS = (",", ";", "\t", "|", " ")
 _CUSTOM = "the custom of loggers; common practice, no source"
@@ -162,7 +161,7 @@ def _channel_of(section: MappedFile, name: str) -> ChannelTable | None:
 
 def _channel(desk: Desk, name: str, table: ChannelTable, path: Path) -> ChannelSpec:
     at = (*path, name)
-    temperature = name in _TEMPERATURES
+    temperature = name in TEMPERATURE_CHANNELS
     if table.unit is not None and temperature:
         try:
             to_held(0.0, table.unit, Dimension.TEMPERATURE)

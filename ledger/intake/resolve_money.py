@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from ledger.intake.desk import Desk
-from ledger.intake.money_values import MoneyTyped, money_range
+from ledger.intake.desk_money import money, money_or_none
 from ledger.intake.resolve_sources import Growth
 from ledger.intake.schema_money import (
     BenefitRow,
@@ -21,7 +21,7 @@ from ledger.intake.spreads import of_row
 from ledger.intake.values import Rule, Uncertain, held
 from ledger.model.build import Build, Status
 from ledger.model.terms import Benefit, Grant, Loan, NextStep, Posting, Power, Terms, Timing
-from ledger.model.values import Basis, MoneyRange, Spread
+from ledger.model.values import Basis, Spread
 from ledger.sources import DISCOUNT_RATE, INFLATION, INVERTER_EFFICIENCY, NO_SOURCE, POWER_USABLE, STUDY_YEARS
 
 _RATE = Rule(least=-0.9, most=1.0)
@@ -147,7 +147,7 @@ def _grant(desk: Desk, row: GrantRow, number: int, base_date: date) -> Grant:
         desk.assume((*path, "date"), base_date.isoformat(), "the base date")
     if row.build is None:
         desk.assume((*path, "for"), "all items, by amount", "no build is named")
-    return Grant(row.name, _money(desk, row.amount, Basis.RECEIPT), row.date or base_date, row.build)
+    return Grant(row.name, money(desk, row.amount, Basis.RECEIPT), row.date or base_date, row.build)
 
 
 def against_of(desk: Desk, section: MoneySection, rows: list[tuple[int, SourceRow]], names: list[str]) -> str | None:
@@ -163,13 +163,13 @@ def against_of(desk: Desk, section: MoneySection, rows: list[tuple[int, SourceRo
 
 def resolve_benefits(desk: Desk, rows: list[BenefitRow]) -> tuple[Benefit, ...]:
     """Money other than heat."""
-    return tuple(Benefit(row.what, _money(desk, row.amount, Basis.ESTIMATED)) for row in rows)
+    return tuple(Benefit(row.what, money(desk, row.amount, Basis.ESTIMATED)) for row in rows)
 
 
 def resolve_next(desk: Desk, rows: list[NextRow]) -> tuple[NextStep, ...]:
     """Steps under consideration."""
     return tuple(
-        NextStep(row.what, _money(desk, row.amount, Basis.ESTIMATED), row.adds.avoided if row.adds else None)
+        NextStep(row.what, money(desk, row.amount, Basis.ESTIMATED), row.adds.avoided if row.adds else None)
         for row in rows
     )
 
@@ -188,17 +188,9 @@ def resolve_power(desk: Desk, section: PowerSection) -> Power:
         usable=usable,
         inverter_efficiency=inverter,
         other_load_w=section.other_load,
-        array_capital=_money_or_none(desk, section.array_capital),
+        array_capital=money_or_none(desk, section.array_capital),
         array_life_years=section.array_life_years,
-        battery_capital=_money_or_none(desk, section.battery_capital),
+        battery_capital=money_or_none(desk, section.battery_capital),
         battery_life_years=section.battery_life_years,
         used_energy_kwh_per_year=section.used_energy,
     )
-
-
-def _money(desk: Desk, typed: MoneyTyped, basis: Basis) -> MoneyRange:
-    return money_range(typed, basis, desk.coin.digits)
-
-
-def _money_or_none(desk: Desk, typed: MoneyTyped | None) -> MoneyRange | None:
-    return None if typed is None else _money(desk, typed, Basis.ESTIMATED)

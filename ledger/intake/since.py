@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 from ledger.errors import Complaint, LedgerError, LogError, Place
 from ledger.intake.gather import PROGRAM, Gathered, hourly
 from ledger.intake.ledger_file import ledger_of
+from ledger.intake.log_file import Progress
 from ledger.intake.typed_inputs import HIDDEN, entries_of, text_from
 from ledger.model.changes import Change, FileChange, Headline, InputChange, Since
 from ledger.model.ledger import Ledger
@@ -19,7 +20,6 @@ from ledger.model.ledger import Ledger
 if TYPE_CHECKING:
     from ledger.doubt.headline import Laid
 
-Progress = Callable[[str], None]
 Entries = Mapping[str, str]
 LARGEST_BYTES = 256_000_000
 _MONEY_ONLY = re.compile(

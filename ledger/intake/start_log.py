@@ -14,7 +14,7 @@ from ledger.intake.log_settle import settle_shape
 from ledger.intake.log_shape import Shape
 from ledger.intake.log_units import kinds_of, offered, without_unit
 from ledger.intake.log_words import plain
-from ledger.model.logs import LogSpec
+from ledger.model.logs import TEMPERATURE_CHANNELS, LogSpec
 
 _SAMPLE_BYTES = 1 << 20
 
@@ -36,7 +36,6 @@ _WORDS: dict[str, tuple[str, ...]] = {
 }  # fmt: skip
 """Words in a header that speak of a channel, the more special channels first; common practice, no source."""
 
-_TEMPERATURES = ("indoor", "outdoor", "water", "soil", "unheated", "tube_in", "tube_out")
 _NOT_TEMPERATURE = ("humid", "rh", "feuchte", "dew", "pressure", "rain", "batter", "wind", "light", "co2", "taupunkt")
 _FELT = ("feels", "heat index", "apparent", "chill", "wet bulb")
 
@@ -180,7 +179,7 @@ def _channel_line(channel: str, place: int, headers: Headers, shape: Shape) -> t
         verb = "draws" if channel == "fan" else "delivers"
         return f"{channel} = {{ {column} }}", f'what the {channel} {verb} when on: add power = "90 W", or what it is'
     doubt = f"the unit of {_quoted(label)}: one of {offered(channel)}"
-    if channel in _TEMPERATURES:
+    if channel in TEMPERATURE_CHANNELS:
         return f"{channel} = {{ {column} }}", doubt
     return f"# {channel} = {{ {column} }}", doubt
 

@@ -29,6 +29,7 @@ CHANNELS = (
     "tube_in",
     "tube_out",
 )
+TEMPERATURE_CHANNELS = ("indoor", "outdoor", "water", "soil", "unheated", "tube_in", "tube_out")
 
 
 @dataclass(frozen=True, slots=True)

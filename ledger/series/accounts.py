@@ -88,9 +88,8 @@ def figures(
     -------
     LogFigures, and for each hour the first reason that touched it on the indoor or outdoor channel, "" if none.
     """
-    judged = [name for name in JUDGED if name in hours.columns]
-    valid = hours[judged].notna().all(axis=1).to_numpy() if judged else np.zeros(len(hours), bool)
-    reason = _reasons(hours, judged, bridges, account)
+    valid = read_well(hours)
+    reason = _reasons(hours, judged_in(hours), bridges, account)
     count = len(hours)
     summary = LogFigures(
         first=_local(account.first_ms, timezone),
@@ -104,6 +103,17 @@ def figures(
         files=tuple(_file(i, read, account) for i, read in enumerate(files)),
     )
     return summary, pd.Series(reason, index=hours.index, dtype=object)
+
+
+def judged_in(hours: pd.DataFrame) -> list[str]:
+    """The channels by which an hour is judged, of those logged."""
+    return [name for name in JUDGED if name in hours.columns]
+
+
+def read_well(hours: pd.DataFrame) -> Mask:
+    """The hours in which every channel that is judged has a reading; none where none of them is logged."""
+    judged = judged_in(hours)
+    return hours[judged].notna().all(axis=1).to_numpy() if judged else np.zeros(len(hours), bool)
 
 
 def _reasons(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
-from ledger.series.accounts import JUDGED, ORDER
+from ledger.series.accounts import ORDER, read_well
 from ledger.series.record import HourlyRecord
 
 
@@ -23,8 +23,7 @@ def cover_by_day(record: HourlyRecord) -> pd.DataFrame:
     `bridged` hours.
     """
     hours = record.hours
-    judged = [name for name in JUDGED if name in hours]
-    valid = hours[judged].notna().all(axis=1).to_numpy() if judged else np.zeros(len(hours), bool)
+    valid = read_well(hours)
     local = pd.DatetimeIndex(hours.index).tz_convert(record.timezone).tz_localize(None)
     number = local.to_numpy().astype("datetime64[D]").astype(np.int64)
     days, place = np.unique(number, return_inverse=True)

@@ -10,7 +10,7 @@ import numpy as np
 from ledger.series import faults, spikes
 from ledger.series import thresholds as th
 from ledger.series.readings import Instants, Kind, Mask, Values
-from ledger.series.rows import Rows
+from ledger.series.rows import Rows, usual_step_ms
 from ledger.series.zone import HOUR_MS
 
 Judge = Callable[[Instants, Values, float], Mask]
@@ -132,7 +132,7 @@ def still_runs_of(rows: Rows, *, latitude_deg: float) -> list[StillRun]:
         stamps, kept = rows.stamps_ms[keep], values[keep]
         if len(kept) < th.FREEZE_READINGS or not faults.lively_kind(trace.channel, trace.kind, faults.resolution(kept)):
             continue
-        step_ms = _step(stamps)
+        step_ms = usual_step_ms(stamps)
         first, last = faults.still_runs(stamps, np.diff(kept) == 0.0, step_ms=step_ms)
         long = (stamps[last] - stamps[first] >= th.FREEZE_THREE_H * HOUR_MS) & (last - first + 1 >= th.FREEZE_READINGS)
         for a, b in zip(first[long].tolist(), last[long].tolist(), strict=True):
@@ -192,12 +192,8 @@ def _on_kept(mask: Mask, stamps_ms: Instants, values: Values, bad: Mask, judge: 
     """Judge the readings that are there and have no fault yet, put back in their rows."""
     keep = ~(bad | np.isnan(values))
     if keep.all():
-        return judge(stamps_ms, values, _step(stamps_ms))
+        return judge(stamps_ms, values, usual_step_ms(stamps_ms))
     if keep.any():
         kept = stamps_ms[keep]
-        mask[keep] = judge(kept, values[keep], _step(kept))
+        mask[keep] = judge(kept, values[keep], usual_step_ms(kept))
     return mask
-
-
-def _step(stamps_ms: Instants) -> float:
-    return float(np.median(np.diff(stamps_ms))) if len(stamps_ms) > 1 else 3_600_000.0

@@ -9,7 +9,7 @@ import numpy as np
 import pandas as pd
 
 from ledger.errors import Notice
-from ledger.series.accounts import Account, figures
+from ledger.series.accounts import JUDGED, Account, figures
 from ledger.series.doubts import record_notices
 from ledger.series.energy import running
 from ledger.series.faults import Span
@@ -22,7 +22,6 @@ from ledger.series.record import HourlyRecord
 from ledger.series.rows import Rows, in_order
 from ledger.series.zone import HOUR_MS, ZoneRules, instants, site_rules
 
-JUDGED = ("indoor", "outdoor")
 _SWITCHED = ("fan", "heater")
 
 

@@ -11,6 +11,7 @@ from typing import Any
 from ledger.errors import Notice
 from ledger.model.identity import Identity, Program
 from ledger.model.ledger import Ledger
+from ledger.model.logs import TEMPERATURE_CHANNELS
 from ledger.model.values import Assumption
 from ledger.series.holes import Day, Hole, days_of, holes_of
 from ledger.series.readings import WIDE, FileRead
@@ -131,15 +132,12 @@ def _channels(log: LogFigures, style: Style, screen: Screen) -> list[str]:
     return lines + screen.figures(figures)
 
 
-_WARM = ("indoor", "outdoor", "water", "soil", "unheated", "tube_in", "tube_out")
-
-
 def _reading(channel: str, value: float | None, style: Style) -> str:
-    return show_figure(value, Measure.TEMPERATURE if channel in _WARM else Measure.RATIO, style).text
+    return show_figure(value, Measure.TEMPERATURE if channel in TEMPERATURE_CHANNELS else Measure.RATIO, style).text
 
 
 def _unit(channel: str, style: Style) -> str:
-    if channel in _WARM:
+    if channel in TEMPERATURE_CHANNELS:
         return show_figure(0.0, Measure.TEMPERATURE, style).unit
     return {"humidity": "%", "wind": "m/s", "sun": "W/m²"}.get(channel, "")
 

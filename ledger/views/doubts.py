@@ -6,7 +6,7 @@ from ledger.appraisal import Appraisal
 from ledger.doubt.drivers import SHARE_METHOD
 from ledger.doubt.words import in_words
 from ledger.views.figures import Measure, show_figure, show_span
-from ledger.views.phrases import inner, row_shown
+from ledger.views.phrases import row_shown
 from ledger.views.row import is_placeholder, style_of
 from ledger.views.rows_money import break_even_rows
 from ledger.views.screen import Screen
@@ -35,7 +35,7 @@ def doubt_lines(a: Appraisal, screen: Screen) -> list[str]:
         lines += screen.prose("What moves the gain most, each alone from its low to its high end:", indent=2)
         drawn = [(d, show_span(d.npv_low, d.npv_high, Measure.MONEY, style)) for d in a.drivers[:MOST_DRIVERS]]
         swings = [(in_words(d.input, a.source), span.text, span.unit) for d, span in drawn]
-        lines += [f"  {line}" for line in inner(screen).figures(swings)]
+        lines += screen.inner_figures(swings)
         lines += _share_lines(a, screen)
     return lines + _break_even_lines(a, screen) + way_lines(a, screen) + _model_lines(a, screen)
 
@@ -79,7 +79,7 @@ def _break_even_lines(a: Appraisal, screen: Screen) -> list[str]:
         today, at = row_shown(now, a), row_shown(then, a)
         figures.append((f"{now.label} (now {today.text})", at.text, at.unit))
     lines = screen.prose(f"It would just pay at, each alone and against {a.worth.against}:", indent=2)
-    return lines + [f"  {line}" for line in inner(screen).figures(figures)]
+    return lines + screen.inner_figures(figures)
 
 
 def way_lines(a: Appraisal, screen: Screen) -> list[str]:
@@ -95,7 +95,7 @@ def way_lines(a: Appraisal, screen: Screen) -> list[str]:
     for name, answer in known:
         span = show_span(answer.p10, answer.p90, Measure.HEAT, style)
         figures.append((f"{_way_words(name)}{' (used)' if name == bare.used else ''}", span.text, span.unit))
-    return lines + [f"  {line}" for line in inner(screen).figures(figures)]
+    return lines + screen.inner_figures(figures)
 
 
 def _way_words(name: str) -> str:

@@ -107,9 +107,5 @@ def _cards(columns: Sequence[Column], cells: Sequence[Sequence[Shown]], screen: 
     for row in cells:
         lines += ["", *screen.prose(row[name_at].text, indent=2)]
         rest = [(columns[i].label, one.text, one.unit) for i, one in enumerate(row) if i != name_at]
-        lines += [f"  {line}" for line in _narrower(screen).figures(rest)]
+        lines += screen.inner_figures(rest)
     return lines[1:]
-
-
-def _narrower(screen: Screen) -> Screen:
-    return Screen(screen.width - 2, screen.signs, screen.weight)

@@ -38,7 +38,7 @@ class Straight:
 def straight(live: Live, places: Places, builds: BuildRows) -> Straight:
     """Gather how NPV moves with the price of the source, with the capital, with the heat avoided."""
     against = live.appraisal.source.terms.against
-    alone, built = places.heat.get((against, None), ()), places.heat.get((against, 0), ())
+    alone, built = places.against(against)
     spared = _fuel(alone, against), _fuel(built, against)
     price = f"(({spared[0]})-({spared[1]}){_electricity(live, places)})"
     items = f"({builds.at(0, CAPITAL_PV)}+grants+{builds.at(0, NEW_PV)}-{builds.at(0, LEFT_PV)})"

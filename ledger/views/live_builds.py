@@ -77,8 +77,7 @@ def _row(live: Live, sheet: Sheet, group: Group, places: Places, *, known: bool)
     sheet.formula(RUNNING_PV, f"={own.energy}*{p.whole(p.electricity)}+{rest}*{grown}", Measure.COIN)
     sheet.formula(UPKEEP_PV, f"={kept}*{grown}", Measure.COIN)
     saving = known and group.share is not None
-    against = live.appraisal.source.terms.against
-    alone, built = places.heat.get((against, None), ()), places.heat.get((against, 0), ())
+    alone, built = places.against(live.appraisal.source.terms.against)
     first = f"=({total(alone, FUEL)}+{total(alone, WORK)}-{total(built, FUEL)}-{total(built, WORK)})*B{row}"
     today = f"=({total(alone, FUEL_PV)}+{total(alone, WORK_PV)}-{total(built, FUEL_PV)}-{total(built, WORK_PV)})*B{row}"
     live_or_words(sheet, SAVING, first if saving else None, Measure.COIN)

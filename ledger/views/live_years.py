@@ -10,7 +10,7 @@ from openpyxl.utils import get_column_letter as letter
 from ledger.views.figures import Measure
 from ledger.views.live import Live, cell_of, column_of, label
 from ledger.views.live_capital import W_END, W_PAID, W_YEARS, CapitalPlaces, WearPlaces
-from ledger.views.live_heat import UNITS, WORK, HeatRows
+from ledger.views.live_heat import UNITS, WORK, HeatRow, HeatRows
 from ledger.views.live_inputs import InputNames
 from ledger.views.live_prices import PricePlaces
 from ledger.views.sheet import Paper, Sheet, freeze_heads, letters, set_widths
@@ -29,6 +29,10 @@ class Places:
     wear: WearPlaces
     prices: PricePlaces
     heat: HeatRows
+
+    def against(self, source: str) -> tuple[tuple[HeatRow, ...], tuple[HeatRow, ...]]:
+        """A source's heat with nothing built, and with all of it."""
+        return self.heat.get((source, None), ()), self.heat.get((source, 0), ())
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,8 +119,7 @@ def _streams(live: Live, places: Places, k: int) -> dict[int, str]:
 
 def fuel_saved(live: Live, places: Places, k: int) -> str:
     """Units avoided at the price of a year, of one source or two."""
-    against = live.appraisal.source.terms.against
-    alone, built = places.heat.get((against, None), ()), places.heat.get((against, 0), ())
+    alone, built = places.against(live.appraisal.source.terms.against)
     parts = [
         f"({one.at(UNITS)}-{two.at(UNITS)})*{places.prices.of_year(places.prices.source(one.source), k)}"
         for one, two in zip(alone, built, strict=False)
@@ -126,7 +129,6 @@ def fuel_saved(live: Live, places: Places, k: int) -> str:
 
 def work_saved(live: Live, places: Places) -> str:
     """Own work that the avoided units would have taken, priced."""
-    against = live.appraisal.source.terms.against
-    alone, built = places.heat.get((against, None), ()), places.heat.get((against, 0), ())
+    alone, built = places.against(live.appraisal.source.terms.against)
     parts = [f"({one.at(WORK)}-{two.at(WORK)})" for one, two in zip(alone, built, strict=False)]
     return "(" + "+".join(parts) + ")" if parts else "0"

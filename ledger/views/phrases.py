@@ -60,8 +60,3 @@ def month_words(months: Iterable[int], *, first: int) -> str:
     """Months by name, beginning with the month `first`: October, November and January."""
     names = [calendar.month_name[month] for month in sorted(months, key=lambda month: (month - first) % 12)]
     return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
-
-
-def inner(screen: Screen) -> Screen:
-    """The same screen, two columns narrower, for what stands one step in."""
-    return Screen(screen.width - 2, screen.signs, screen.weight)

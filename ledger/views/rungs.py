@@ -6,7 +6,6 @@ from ledger.appraisal import SeasonAnswer
 from ledger.heat.results import Rungs
 from ledger.model.house import Hold
 from ledger.views.figures import Measure, Style, show_figure, show_span
-from ledger.views.phrases import inner
 from ledger.views.screen import Screen
 from ledger.views.text import cell_width, pad_left, pad_right
 from ledger.views.why_less import HEADING as WHY_SO_LITTLE
@@ -37,7 +36,7 @@ def rung_lines(season: SeasonAnswer, *, hold: Hold, style: Style, screen: Screen
     lines = screen.prose(f"From warmth to money, hours logged in season {season.heat.season}, in kWh:", indent=2)
     lines += _bars(rungs, style=style, screen=screen)
     lines += screen.prose(f"{WHY_SO_LITTLE}:", indent=2)
-    lines += [f"  {line}" for line in inner(screen).figures(why_rows(season.heat, hold, style))]
+    lines += screen.inner_figures(why_rows(season.heat, hold, style))
     if rungs.credited_kwh < 0:
         lines += screen.prose(BELOW_NOTHING, indent=2)
     if season.heat.bare.used == "lift":

@@ -80,6 +80,10 @@ class Screen:
             laid.append(f"  {pad_right(last, label_width)}  {figure}")
         return laid
 
+    def inner_figures(self, lines: Iterable[tuple[str, str, str]]) -> list[str]:
+        """The same, one step in."""
+        return [f"  {line}" for line in Screen(self.width - 2, self.signs, self.weight).figures(lines)]
+
     def bar(self, share: float, *, width: int) -> str:
         """A bar of text, as long as the share of the width; a share above nothing is never without a mark."""
         cells = round(max(0.0, min(1.0, share)) * width)
