@@ -8,10 +8,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from typer.testing import CliRunner
 
-from ledger.cli.commands import app
-from tests.cli.test_commands import LEAST, station
+from tests.cli.test_commands import LEAST, call, station
 
 STRESS_KEYS = "colder_k need_kwh avoided_kwh to_buy_kwh nights_short frost_hours peak_need_kw battery_hours sources"
 """Copied from the contract of the results."""
@@ -84,11 +82,6 @@ def farm(tmp_path_factory: pytest.TempPathFactory) -> Path:
     (folder / "station.csv").write_text(station(20), encoding="utf-8")
     (folder / "cold.csv").write_text(outdoors(20, mean_c=-15.0), encoding="utf-8")
     return folder
-
-
-def call(*words: str) -> tuple[int, str, str]:
-    answer = CliRunner().invoke(app, list(words), env={"COLUMNS": "80"})
-    return answer.exit_code, answer.stdout, answer.stderr
 
 
 def document(*words: str) -> dict[str, Any]:

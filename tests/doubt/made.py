@@ -17,6 +17,8 @@ from tests.changes import LedgerChanges
 from tests.money.made import build, heater, item
 from tests.running.made import ledger_with, typical
 
+UPV = 1.02 / 0.04 * (1 - (1.02 / 1.06) ** 25)
+"""One unit a year for 25 years at 6 %, grown by 2 %: Σ (1.02/1.06)^k."""
 NEED = [2.0] * 500
 BUY = [0.5] * 500
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
-import pandas as pd
 import pytest
 
 from ledger.doubt.asked import asked
@@ -20,15 +19,16 @@ from ledger.heat.results import BareAnswer
 from ledger.model.house import BareWay
 from ledger.model.values import MonthDay, Window
 from ledger.plans.results import Plan
-from tests.heat.builders import ledger_of, plain_house, record_of, spread
+from tests.heat.builders import JANUARY_HOURS, ledger_of, plain_house, record_of, spread, through_january
 from tests.housemodel.fitted import model_of, season_of, told_of
 from tests.views.example import example_plans
 
-HOURS = 31 * 24
 JANUARY = ledger_of(
     plain_house(100.0, lift=spread(2.0, 1.0, 3.0)), season=Window(MonthDay(1, 1), MonthDay(1, 31)), hold_c=5.0
 )
-FLAT = record_of({"indoor": np.full(HOURS, 3.0), "outdoor": np.full(HOURS, -3.0)}, first="2026-01-01T00:00+01:00")
+FLAT = record_of(
+    {"indoor": np.full(JANUARY_HOURS, 3.0), "outdoor": np.full(JANUARY_HOURS, -3.0)}, first="2026-01-01T00:00+01:00"
+)
 
 
 def plans() -> tuple[Plan, ...]:
@@ -58,14 +58,11 @@ def test_what_has_no_price_is_worth_an_unknown_and_not_nothing() -> None:
     assert all(one.worth_a_year is None for one in asked(told_of(), ledger_of(), ()))
 
 
-def by_hour(value: float) -> pd.Series[float]:
-    index = pd.date_range("2025-12-31T23:00Z", periods=HOURS, freq="h").as_unit("ns")
-    return pd.Series(np.full(HOURS, value), index=index)
-
-
 def season(need: float, to_buy: float) -> ModelSeason:
-    answer = BareAnswer(HOURS * need, HOURS * (need - to_buy), 0.0, HOURS * need)
-    return ModelSeason(answer, answer, by_hour(1.0), by_hour(2.0), by_hour(need), by_hour(to_buy))
+    answer = BareAnswer(JANUARY_HOURS * need, JANUARY_HOURS * (need - to_buy), 0.0, JANUARY_HOURS * need)
+    return ModelSeason(
+        answer, answer, through_january(1.0), through_january(2.0), through_january(need), through_january(to_buy)
+    )
 
 
 def by_model() -> Ways:
@@ -77,8 +74,12 @@ def by_model() -> Ways:
 def test_where_the_model_answers_its_own_runs_answer_other_hold_temperatures() -> None:
     steps = hold_steps(prepare(FLAT, JANUARY), JANUARY, ways=by_model(), fan_kwh=None)
     assert [one.hold_c for one in steps] == [2.0, 5.0, 8.0]
-    assert [one.need_kwh for one in steps] == pytest.approx([HOURS * 0.5, HOURS * 1.0, HOURS * 1.5])
-    assert [one.to_buy_kwh for one in steps] == pytest.approx([HOURS * 0.25, HOURS * 0.75, HOURS * 1.5], abs=1e-9)
+    assert [one.need_kwh for one in steps] == pytest.approx(
+        [JANUARY_HOURS * 0.5, JANUARY_HOURS * 1.0, JANUARY_HOURS * 1.5]
+    )
+    assert [one.to_buy_kwh for one in steps] == pytest.approx(
+        [JANUARY_HOURS * 0.25, JANUARY_HOURS * 0.75, JANUARY_HOURS * 1.5], abs=1e-9
+    )
     assert steps[2].npv is not None
     assert steps[1].npv is not None
     assert steps[2].npv < steps[1].npv

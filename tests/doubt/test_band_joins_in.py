@@ -13,9 +13,7 @@ from ledger.heat.curve import model_input
 from ledger.heat.draws import from_band
 from ledger.heat.results import Band
 from ledger.model.house import BareWay
-from tests.doubt.made import chain_of
-
-UPV = 1.02 / 0.04 * (1 - (1.02 / 1.06) ** 25)
+from tests.doubt.made import UPV, chain_of
 
 
 @pytest.mark.parametrize(("p10", "p90"), [(600.0, 900.0), (700.0, 990.0), (420.0, 800.0)])

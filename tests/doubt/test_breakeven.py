@@ -19,12 +19,10 @@ from ledger.model.ledger import Ledger
 from ledger.money.project import FloatArray, Number
 from ledger.money.results import Percentiles, WorthRange
 from ledger.money.worth import counted, npv
-from tests.doubt.made import chain_of, plain_ledger
+from tests.doubt.made import UPV, chain_of, plain_ledger
 from tests.known import known
 from tests.money.made import build, grant, heater, item, sure
 from tests.running.made import ledger_with
-
-UPV = 1.02 / 0.04 * (1 - (1.02 / 1.06) ** 25)
 
 
 def solved(chain: Chain) -> dict[str, BreakEven]:

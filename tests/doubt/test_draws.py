@@ -24,7 +24,7 @@ from ledger.model.terms import Electricity
 from ledger.model.values import Basis, Spread
 from ledger.money.results import Percentiles
 from ledger.money.worth import npv, simple_payback
-from tests.doubt.made import Linear, chain_of, plain_ledger, ranged
+from tests.doubt.made import UPV, Linear, chain_of, plain_ledger, ranged
 from tests.known import known
 from tests.money.made import build, grant, heater, item, sure
 from tests.running.made import ledger_with
@@ -49,7 +49,6 @@ def variance_of(s: Spread) -> float:
 
 HEAT = Doubt("house.something", ranged(10.0, 6.0, 18.0))
 GAIN = 40.0
-PLAIN_UPV = 1.02 / 0.04 * (1 - (1.02 / 1.06) ** 25)
 
 
 def test_the_plain_project_by_hand() -> None:
@@ -57,8 +56,7 @@ def test_the_plain_project_by_hand() -> None:
 
     UPV* of 25 years at 6 %, 2 % is 1.02/0.04 · (1 − (1.02/1.06)^25) = 15.7898...; trench 1,500, nothing left.
     """
-    upv = 1.02 / 0.04 * (1 - (1.02 / 1.06) ** 25)
-    assert float(npv(chain_of().project({}))) == pytest.approx(130 * upv - 1500, rel=1e-12)
+    assert float(npv(chain_of().project({}))) == pytest.approx(130 * UPV - 1500, rel=1e-12)
     assert float(simple_payback(chain_of().project({}))) == pytest.approx(1500 / 130)
 
 
@@ -66,11 +64,10 @@ def test_a_linear_case_has_the_analytic_percentiles_within_1_percent() -> None:
     """NPV is linear in the one input: its p10, p50, p90 are those of the triangle (1 % of p90 − p10)."""
     chain = chain_of(heat_inputs=((HEAT, GAIN),))
     answer = worth_range(chain)
-    upv = 1.02 / 0.04 * (1 - (1.02 / 1.06) ** 25)
-    plain = 130 * upv - 1500
+    plain = 130 * UPV - 1500
 
     def exact(q: float) -> float:
-        return plain + GAIN * 0.20 * upv * (triangular_quantile(6.0, 10.0, 18.0, q) - 10.0)
+        return plain + GAIN * 0.20 * UPV * (triangular_quantile(6.0, 10.0, 18.0, q) - 10.0)
 
     width = exact(0.9) - exact(0.1)
     for found, q in ((answer.npv.p10, 0.1), (answer.npv.p50, 0.5), (answer.npv.p90, 0.9)):
@@ -114,9 +111,8 @@ def test_where_a_draw_has_several_rates_no_range_of_rates_is_claimed() -> None:
 
 def test_the_chance_is_that_of_the_triangle() -> None:
     """With 1,900 of trench the build pays where 8 · (x − 10) > 1,900/UPV* − 130; the chance is the triangle's."""
-    upv = 1.02 / 0.04 * (1 - (1.02 / 1.06) ** 25)
     ledger = plain_ledger(builds=(build("tubes", item("2200")),))
-    x = 10 + (2200 / upv - 130) / (GAIN * 0.20)
+    x = 10 + (2200 / UPV - 130) / (GAIN * 0.20)
     assert 10 < x < 18
     chance = (18 - x) ** 2 / ((18 - 6) * (18 - 10))
     assert worth_range(chain_of(ledger, heat_inputs=((HEAT, GAIN),))).chance_npv_positive == pytest.approx(
@@ -150,14 +146,13 @@ def test_the_range_of_a_sum_through_the_chain_has_its_mean_and_variance() -> Non
     slopes = (GAIN, -60.0, 25.0)
     chain = chain_of(heat_inputs=tuple(zip(SUM, slopes, strict=True)))
     worths = npv(chain.project(drawn(chain.inputs(), draws=DRAWS, seed=7)))
-    upv = 1.02 / 0.04 * (1 - (1.02 / 1.06) ** 25)
-    plain = 130 * upv - 1500
+    plain = 130 * UPV - 1500
     spreads = [d.spread for d in SUM]
     shift = sum(
-        m * 0.20 * upv * ((s.low + s.likely + s.high) / 3 - s.likely) for m, s in zip(slopes, spreads, strict=True)
+        m * 0.20 * UPV * ((s.low + s.likely + s.high) / 3 - s.likely) for m, s in zip(slopes, spreads, strict=True)
     )
     variance = sum(
-        (m * 0.20 * upv) ** 2
+        (m * 0.20 * UPV) ** 2
         * (s.low**2 + s.likely**2 + s.high**2 - s.low * s.likely - s.low * s.high - s.likely * s.high)
         / 18
         for m, s in zip(slopes, spreads, strict=True)
@@ -269,9 +264,9 @@ def test_an_expected_share_joins_the_span() -> None:
 def test_months_not_logged_raise_the_upper_end_only() -> None:
     """A quarter of the need is not logged: the upper end takes 750 · 1.25 = 937.5 kWh, 37.5 a year more."""
     chain = chain_of(months_missing_share=0.25)
-    answer, plain = worth_range(chain), 130 * PLAIN_UPV - 1500
+    answer, plain = worth_range(chain), 130 * UPV - 1500
     assert (answer.npv.p10, answer.npv.p50) == pytest.approx((plain, plain))
-    assert answer.npv.p90 == pytest.approx(167.5 * PLAIN_UPV - 1500)
+    assert answer.npv.p90 == pytest.approx(167.5 * UPV - 1500)
     years = answer.simple_payback_years
     assert (years.p10, years.p50, years.p90) == pytest.approx((1500 / 167.5, 1500 / 130, 1500 / 130))
     (missing,) = drivers(chain)
@@ -290,15 +285,15 @@ def test_a_build_that_pays_only_if_the_months_not_logged_were_good_is_not_condem
 def test_heat_of_months_not_logged_is_at_most_the_need() -> None:
     """Three quarters of the need missing would make 1,312 kWh of a need of 1,000: the need stands, 200 a year."""
     answer = worth_range(chain_of(months_missing_share=0.75))
-    assert answer.npv.p90 == pytest.approx(180 * PLAIN_UPV - 1500)
+    assert answer.npv.p90 == pytest.approx(180 * UPV - 1500)
 
 
 def test_months_not_logged_join_the_span_of_the_lift() -> None:
     lift = Doubt(LIFT, ranged(5.0, 4.0, 6.0))
     chain = chain_of(heat_inputs=((lift, -100.0),), way=BareWay.LIFT, months_missing_share=0.1)
     answer = worth_range(chain)
-    assert answer.npv.p10 == pytest.approx((0.2 * 650 - 20) * PLAIN_UPV - 1500)
-    assert answer.npv.p90 == pytest.approx((0.2 * 850 * 1.1 - 20) * PLAIN_UPV - 1500)
+    assert answer.npv.p10 == pytest.approx((0.2 * 650 - 20) * UPV - 1500)
+    assert answer.npv.p90 == pytest.approx((0.2 * 850 * 1.1 - 20) * UPV - 1500)
 
 
 def test_an_efficiency_is_drawn_once_for_the_backup_noted_and_for_the_price_of_heat() -> None:
@@ -323,12 +318,11 @@ def test_drivers_are_ranked_by_their_swing_each_alone() -> None:
     swings = [abs(d.npv_high - d.npv_low) for d in found]
     assert swings == sorted(swings, reverse=True)
     by_name = {d.input: d for d in found}
-    upv = 1.02 / 0.04 * (1 - (1.02 / 1.06) ** 25)
     plain = float(npv(many_doubts().project({})))
     price = by_name["source[plug heater].price"]
-    assert price.npv_low == pytest.approx(plain - 37.5 * upv, rel=1e-9)
-    assert price.npv_high == pytest.approx(plain + 75 * upv, rel=1e-9)
-    assert by_name[HEAT.path].npv_high == pytest.approx(plain + 64 * upv, rel=1e-9)
+    assert price.npv_low == pytest.approx(plain - 37.5 * UPV, rel=1e-9)
+    assert price.npv_high == pytest.approx(plain + 75 * UPV, rel=1e-9)
+    assert by_name[HEAT.path].npv_high == pytest.approx(plain + 64 * UPV, rel=1e-9)
     assert by_name["money.discount_rate"].npv_low > by_name["money.discount_rate"].npv_high
 
 

@@ -9,10 +9,8 @@ from ledger.doubt.forward import forward
 from ledger.model.terms import NextStep
 from ledger.model.values import MoneyRange
 from ledger.money.worth import npv
-from tests.doubt.made import chain_of, plain_ledger, ranged
+from tests.doubt.made import UPV, chain_of, plain_ledger, ranged
 from tests.money.made import build, item, sure
-
-UPV = 1.02 / 0.04 * (1 - (1.02 / 1.06) ** 25)
 
 
 def test_what_is_spent_is_left_out() -> None:

@@ -13,11 +13,10 @@ from ledger.heat.envelope import Doubt
 from ledger.model.house import BareWay
 from ledger.model.ledger import Ledger
 from ledger.model.values import MoneyRange
-from tests.doubt.made import chain_of, plain_ledger, ranged
+from tests.doubt.made import UPV, chain_of, plain_ledger, ranged
 from tests.known import known
 from tests.money.made import heater, sure
 
-UPV = 1.02 / 0.04 * (1 - (1.02 / 1.06) ** 25)
 FREE = MoneyRange.sure("0")
 HEAT = Doubt("house.something", ranged(10.0, 6.0, 18.0))
 

@@ -17,20 +17,16 @@ from ledger.heat.reckoning import heat_work, prepare
 from ledger.model.build import Before
 from ledger.model.house import BareWay, Surface
 from ledger.model.ledger import Ledger
-from ledger.model.values import Basis, MoneyRange, Spread
+from ledger.model.values import MoneyRange, Spread
 from ledger.money.avoided import to_year_money
 from ledger.money.capital import capital
 from ledger.money.project import project_from
 from ledger.money.running import typical_running, typical_upkeep
 from ledger.money.worth import npv
 from ledger.series.record import HourlyRecord
+from tests.doubt.made import ranged
 from tests.heat.builders import build, heater, ledger_of, plain_house, winter_record
 from tests.known import known
-
-
-def ranged(likely: float, low: float, high: float) -> Spread:
-    return Spread(likely, low, high, Basis.ESTIMATED, stated=True)
-
 
 HOUSE = replace(
     plain_house(lift=ranged(2.0, 1.0, 3.0)),

@@ -11,16 +11,19 @@ import numpy as np
 import pandas as pd
 
 from ledger.model.build import Build, Item
-from ledger.model.heaters import Kind, Source
+from ledger.model.heaters import Source
 from ledger.model.house import BareWay, CountRule, Crop, GddMethod, Hold, House, Site, Surface
 from ledger.model.ledger import Ledger, Show
-from ledger.model.terms import Electricity, Terms, Timing
-from ledger.model.values import Basis, MoneyRange, MonthDay, Spread, Window
+from ledger.model.terms import Electricity
+from ledger.model.values import Basis, MoneyRange, Spread, Window
 from ledger.series.record import ChannelFigures, HourlyRecord, HoursByReason, LogFigures
 from tests.changes import BuildChanges, LedgerChanges, SourceChanges
+from tests.money import made
+from tests.money.made import SEASON
 
 SITE = Site(latitude_deg=46.0, longitude_deg=11.0, elevation_m=0.0, timezone="Europe/Rome")
-WINTER = Window(MonthDay(10, 1), MonthDay(4, 30))
+WINTER = SEASON
+JANUARY_HOURS = 31 * 24
 
 
 def spread(likely: float, low: float | None = None, high: float | None = None) -> Spread:
@@ -60,19 +63,7 @@ def build(name: str = "buried air tubes", **changes: Unpack[BuildChanges]) -> Bu
 
 def heater(**changes: Unpack[SourceChanges]) -> Source:
     """An electric heater kept as backup."""
-    source = Source(
-        name="electric heater",
-        kind=Kind.ELECTRIC,
-        unit="kWh",
-        price=spread(0.16),
-        heat_per_unit_kwh=spread(1.0),
-        efficiency=spread(1.0),
-        price_growth=spread(0.02),
-        capital=MoneyRange.sure("120"),
-        life_years=spread(8.0),
-        upkeep_per_year=MoneyRange.sure("0"),
-        backup=True,
-    )
+    source = made.heater("electric heater", 0.16, capital=MoneyRange.sure("120"), life_years=spread(8.0))
     return replace(source, **changes)
 
 
@@ -87,17 +78,7 @@ def ledger_of(
         house=house or plain_house(lift=spread(2.0, 1.0, 3.0)),
         hold=Hold(temperature_c=hold_c, season=season, count=CountRule.DARK, backup_none=True),
         crop=Crop(base_c=10.0, ceiling_c=None, method=GddMethod.HOURLY, window=season),
-        terms=Terms(
-            currency="EUR",
-            coin_digits=2,
-            base_date=date(2025, 9, 1),
-            study_years=25,
-            discount_rate=spread(0.06),
-            rates_are_real=False,
-            inflation=spread(0.02),
-            timing=Timing.END_OF_YEAR,
-            against="electric heater",
-        ),
+        terms=made.terms(against="electric heater"),
         electricity=Electricity(price=spread(0.16), price_growth=spread(0.02)),
         builds=(build(),),
         sources=(heater(),),
@@ -106,6 +87,12 @@ def ledger_of(
         logs=(),
     )
     return replace(plain, **changes)
+
+
+def through_january(value: float) -> pd.Series:
+    """One value in each hour of January 2026 in Rome."""
+    index = pd.date_range("2025-12-31T23:00Z", periods=JANUARY_HOURS, freq="h").as_unit("ns")
+    return pd.Series(np.full(JANUARY_HOURS, value), index=index)
 
 
 def record_of(

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
 
 import numpy as np
 import pandas as pd
@@ -11,13 +10,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ledger.model.book import RunningLine
 from ledger.plans.other_winter import stress_of
 from ledger.plans.stress import Cold
 from ledger.series.record import HourlyRecord
 from tests.heat.builders import record_of
 from tests.known import known
-from tests.plans.test_stress import dark_hours, three_nights
+from tests.plans.test_stress import dark_hours, three_backed_nights, three_nights
 
 AS_IT_WAS = Cold(0.0, -15.0, None)
 
@@ -59,12 +57,8 @@ def test_of_several_winters_the_one_with_the_greatest_need_stands() -> None:
 
 def test_backup_heat_in_the_log_is_no_gift_of_the_build() -> None:
     """Held at 6 °C three nights gave 3 · 1.3 kW · n; 30 kWh of it came from a heater, so that share is bought."""
-    line = RunningLine(
-        date(2026, 1, 2), "electric heater", "heat", 30.0, None, None, 0.0, date(2026, 1, 1), date(2026, 1, 2)
-    )
-    plain, seasons = three_nights((6.0, 6.0, 6.0))
-    ledger, backed = three_nights((6.0, 6.0, 6.0), running=(line,), hold=replace(plain.hold, backup_none=False))
-    n = dark_hours(seasons)
+    ledger, backed = three_backed_nights()
+    n = dark_hours(backed)
     share = 30.0 / (3 * 1.3 * n)
     answer = known(stress_of(ledger, backed, AS_IT_WAS, record=outdoors(-10.0)))
     assert answer.to_buy_kwh == pytest.approx(1.3 * n * share)

@@ -37,6 +37,15 @@ def three_nights(indoor: tuple[float, ...], **changes: Unpack[LedgerChanges]) ->
     return ledger, heat_work(prepare(record, ledger), ledger).seasons
 
 
+def three_backed_nights() -> tuple[Ledger, tuple[SeasonWork, ...]]:
+    """Three nights held at 6 °C, 30 kWh of it by the heater, as its line in the season book says."""
+    line = RunningLine(
+        date(2026, 1, 2), "electric heater", "heat", 30.0, None, None, 0.0, date(2026, 1, 1), date(2026, 1, 2)
+    )
+    hold = replace(ledger_of().hold, backup_none=False)
+    return three_nights((6.0, 6.0, 6.0), running=(line,), hold=hold)
+
+
 def dark_hours(seasons: tuple[SeasonWork, ...]) -> float:
     return seasons[0].reckoned.rows.size / 3
 
@@ -74,11 +83,8 @@ def test_where_every_night_held_the_most_ever_given_stands_and_it_is_said() -> N
 
 def test_backup_heat_that_was_delivered_is_bought_again() -> None:
     """30 kWh of backup heat stood inside what was given: to buy rises by 30."""
-    line = RunningLine(
-        date(2026, 1, 2), "electric heater", "heat", 30.0, None, None, 0.0, date(2026, 1, 1), date(2026, 1, 2)
-    )
     plain, seasons = three_nights((6.0, 6.0, 6.0))
-    ledger, backed = three_nights((6.0, 6.0, 6.0), running=(line,), hold=replace(plain.hold, backup_none=False))
+    ledger, backed = three_backed_nights()
     without, with_backup = known(stress(plain, seasons, COLD)), known(stress(ledger, backed, COLD))
     assert backed[0].backup.delivered_kwh == pytest.approx(30.0)
     assert with_backup.to_buy_kwh - without.to_buy_kwh == pytest.approx(30.0)

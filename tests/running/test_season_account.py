@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -17,15 +18,8 @@ from tests.running.made import ledger_with, line, season, typical
 
 TUBES = build("tubes", item("3850"))
 TARIFF = (Tariff(date(2026, 10, 1), sure(0.30)), Tariff(date(2027, 1, 1), sure(0.40)))
-STOVE = heater(
-    name="stove",
-    kind=Kind.WOOD_STOVE,
-    unit="cord",
-    price=260.0,
-    heat_per_unit_kwh=sure(5000.0),
-    efficiency=sure(0.6),
-    tariffs=(Tariff(date(2026, 11, 1), sure(300.0)),),
-)
+WOOD = heater("stove", 260.0, kind=Kind.WOOD_STOVE, unit="cord", heat_per_unit_kwh=sure(5000.0), efficiency=sure(0.6))
+STOVE = replace(WOOD, tariffs=(Tariff(date(2026, 11, 1), sure(300.0)),))
 BOOK = (
     # 30 kWh on 20 days, 21 September to 10 October 2026: half in each season's account
     line("tubes", date(2026, 9, 21), date(2026, 10, 10), kwh=30.0),
@@ -97,14 +91,7 @@ def test_the_second_seasons_account_takes_the_tariffs_of_its_days() -> None:
 
 def test_heat_against_wood_counts_the_work_that_it_spares() -> None:
     """Against a stove with 9 h a cord: 3000 kWh = 1 cord (5000 · 0.6); 260 + 9 · 15 = 395."""
-    stove = heater(
-        name="stove",
-        kind=Kind.WOOD_STOVE,
-        price=260.0,
-        heat_per_unit_kwh=sure(5000.0),
-        efficiency=sure(0.6),
-        hours_per_unit=sure(9.0),
-    )
+    stove = replace(WOOD, hours_per_unit=sure(9.0))
     ledger = ledger_with(TUBES, sources=(stove,), labour_rate=15.0, against="stove", price=0.2)
     (account,), _ = season_accounts(ledger, (season("2025-26", 3000.0),), typical=None, net_capital=1000.0)
     assert account.avoided_cost == pytest.approx(395.0)
@@ -140,15 +127,7 @@ def test_a_season_against_a_heat_pump_takes_the_mean_efficiency_of_the_typical_n
 def test_a_season_against_two_sources_is_shared_as_the_typical_years_avoided_heat() -> None:
     """Stove of 4 kW, then the plug heater. Typical need 10 and 3, left 5 and 0: of 8 kWh avoided the stove spared 3.
     800 kWh: 300 by the stove (0.1 cord of 3000 delivered, at 260: 26), 500 by the heater at 0.20: 100."""
-    first = heater(
-        name="stove",
-        kind=Kind.WOOD_STOVE,
-        price=260.0,
-        heat_per_unit_kwh=sure(5000.0),
-        efficiency=sure(0.6),
-        output_kw=sure(4.0),
-        then="plug heater",
-    )
+    first = replace(WOOD, output_kw=sure(4.0), then="plug heater")
     ledger = ledger_with(TUBES, sources=(first, heater()), against="stove", price=0.2)
     year = typical([10.0, 3.0], [5.0, 0.0])
     (account,), _ = season_accounts(ledger, (season("2025-26", 800.0),), typical=year, net_capital=0.0)
