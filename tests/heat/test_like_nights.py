@@ -13,7 +13,7 @@ from tests.known import known
 
 HOURS = pd.date_range("2025-01-01T12:00+01:00", "2026-02-10T12:00+01:00", freq="h")
 FIRST = np.asarray(HOURS.year == 2025) & np.asarray(HOURS.day_of_year <= 40)
-SECOND = np.asarray(HOURS >= pd.Timestamp("2026-01-01T12:00+01:00")) & np.asarray(HOURS.day_of_year <= 40)
+SECOND = np.asarray(pd.Timestamp("2026-01-01T12:00+01:00") <= HOURS) & np.asarray(HOURS.day_of_year <= 40)
 
 
 def second_winter(lift_k: np.ndarray | float, **channels: tuple[float, float]) -> SeasonNights:
