@@ -27,7 +27,7 @@ from tests.heat.builders import SITE, heater, ledger_of, plain_house, record_of,
 JANUARY = Window(MonthDay(1, 10), MonthDay(1, 21))
 
 
-@given(likely=st.floats(-50.0, 50.0), below=st.floats(0.5, 20.0), above=st.floats(0.5, 20.0))
+@given(likely=st.floats(-50.0, 50.0), below=st.floats(0.05, 20.0), above=st.floats(0.05, 20.0))
 def test_a_tenth_of_the_triangle_lies_beyond_either_end_of_its_band(likely: float, below: float, above: float) -> None:
     """The part of a triangle below x, left of its turn: (x − low)² / ((high − low)(turn − low)); mirrored, above."""
     laid = from_band(likely, p10=likely - below, p90=likely + above)
