@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from datetime import date, timedelta
 from random import Random
 
 VALUES = (
@@ -14,16 +15,18 @@ VALUES = (
     '{ low = "1 m", likely = "2 m", high = "3 m" }', '{ column = "In", unit = "degC" }', '"UTC"', '"../../etc/*"',
     '"Pacific/Kiritimati"',
 )  # fmt: skip
+_DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
 _KEY = re.compile(r"^(\s*[\w-]+\s*=\s*)(.*)$")
 Edit = Callable[[Random, list[str]], None]
 
 
-def changed(chance: Random, ledger: bytes) -> bytes:
-    """A few changes, one after another."""
+def changed(chance: Random, ledger: bytes, *, gently: float) -> bytes:
+    """A few changes, one after another; with the chance `gently` such as a grower might mean, so that many are read."""
     lines = ledger.decode("utf-8", "replace").split("\n")
+    edits = GENTLE if chance.random() < gently else EDITS
     for _ in range(chance.choice((0, 1, 1, 1, 2, 4))):
         if lines:
-            chance.choice(EDITS)(chance, lines)
+            chance.choice(edits)(chance, lines)
     return "\n".join(lines).encode("utf-8", "replace")
 
 
@@ -85,3 +88,50 @@ EDITS: tuple[Edit, ...] = (
     _value, _value, _value, _scaled, _scaled, _scaled, _scaled, _scaled, _exchanged, _without, _without, _doubled,
     _moved, _mistyped, _mistyped, _many,
 )  # fmt: skip
+
+
+def _nudged(chance: Random, lines: list[str]) -> None:
+    """A number or a day that stays of its kind."""
+    at = chance.choice(_entries(lines))
+    if _DATE.search(lines[at]):
+        lines[at] = _DATE.sub(lambda found: _moved_day(found[0], chance.randint(-3000, 3000)), lines[at], count=1)
+        return
+    factor = chance.choice((0.3, 0.7, 0.9, 1.1, 1.3, 2, 3))
+    lines[at] = re.sub(r"\d+(?:\.\d+)?", lambda found: _like(found[0], factor), lines[at], count=1)
+
+
+def _moved_day(day: str, by: int) -> str:
+    try:
+        return (date.fromisoformat(day) + timedelta(days=by)).isoformat()
+    except (ValueError, OverflowError):
+        return day
+
+
+def _like(number: str, factor: float) -> str:
+    """The number in proportion; a whole one stays whole."""
+    return f"{float(number) * factor:g}" if "." in number else f"{float(number) * factor:.0f}"
+
+
+def _unit_of_its_kind(chance: Random, lines: list[str]) -> None:
+    """The same figure in another unit of the same kind."""
+    at = chance.choice(_entries(lines))
+    for units in _UNITS:
+        for unit in units:
+            if f' {unit}"' in lines[at]:
+                lines[at] = lines[at].replace(f' {unit}"', f' {chance.choice(units)}"')
+                return
+
+
+def _with_range(chance: Random, lines: list[str]) -> None:
+    """A bare number with what it may be at least and at most."""
+    at = chance.choice(_entries(lines))
+    found = _KEY.match(lines[at])
+    value = found[2].split("#")[0].strip() if found else ""
+    if found and re.fullmatch(r"\d+(?:\.\d+)?", value):
+        spread = chance.choice((1.0, 1.2, 3.0))
+        low, high = float(value) / spread, float(value) * spread
+        lines[at] = f"{found[1]}{{ low = {low:g}, likely = {value}, high = {high:g} }}"
+
+
+_UNITS = (("m", "ft"), ("m2", "ft2"), ("degC", "degF"), ("kWh", "MMBtu", "MJ"), ("kW", "Btu/h"), ("K", "degF"))
+GENTLE: tuple[Edit, ...] = (_nudged, _nudged, _nudged, _unit_of_its_kind, _with_range, _without)
