@@ -9,10 +9,12 @@ import socket
 from typing import Any
 
 import pytest
-from hypothesis import settings
+from hypothesis import HealthCheck, settings
 
-settings.register_profile("same", derandomize=True)
-settings.register_profile("search", print_blob=True)
+# No limit in seconds: a busy machine is no fault of a test. What is slow is found by tests/fuzz/pace.py.
+SLOW_TOO = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.register_profile("same", SLOW_TOO, derandomize=True)
+settings.register_profile("search", SLOW_TOO, print_blob=True)
 settings.load_profile("same")
 
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import time
 from dataclasses import replace
-from datetime import date, datetime
+from datetime import date
 from typing import Unpack
 
 import numpy as np
@@ -22,6 +23,7 @@ from ledger.model.ledger import Ledger, Show
 from ledger.model.logs import ChannelSpec, LogSpec
 from ledger.model.values import MonthDay, Window
 from tests.changes import LedgerChanges
+from tests.fuzz.pace import unit_s
 from tests.heat.builders import heater, ledger_of, plain_house, record_of, spread, winter_record
 
 JANUARY = Window(MonthDay(1, 10), MonthDay(1, 21))
@@ -390,14 +392,15 @@ def test_a_ledger_with_another_season_is_refused(two_winters: Prepared) -> None:
 
 
 def test_a_changed_ledger_is_reckoned_in_well_under_a_tenth_of_a_second(two_winters: Prepared) -> None:
-    """30 ms a season are allowed; two seasons here, and room for a busy machine."""
+    """30 ms of processor time a season are allowed; two seasons here. A slower machine may take as much longer."""
     ledger = ledger_of()
-    times = []
-    for _ in range(5):
-        start = datetime.now()
+
+    def reckoned_s() -> float:
+        start = time.process_time()
         reckon(two_winters, ledger)
-        times.append((datetime.now() - start).total_seconds())
-    assert min(times) < 0.1
+        return time.process_time() - start
+
+    assert min(reckoned_s() for _ in range(10)) < 2.0 * unit_s()
 
 
 def test_no_season_is_found_in_a_log_that_only_saw_the_summer() -> None:

@@ -24,7 +24,8 @@ from ledger.series.hourly import hourly_record
 from ledger.series.record import HourlyRecord
 from tests.logs.made import HEADER, ROME, Truth, record, rows_of, spec, truth, write
 
-FEW = settings(max_examples=5, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+UNTIMED = [HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
+FEW = settings(max_examples=5, deadline=None, suppress_health_check=UNTIMED)
 MANY = settings(max_examples=40, deadline=None)
 TEXT = settings(max_examples=60, deadline=None)
 

@@ -121,7 +121,9 @@ def test_any_text_comes_back_as_it_was_given(text: str) -> None:
     assert tomllib.loads(f"x = {quoted(text, '--what')}\ny = 1") == {"x": text, "y": 1}
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(
+    max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
+)
 @given(st.text(st.characters(codec="utf-8", exclude_categories=["C", "Z"]), min_size=1, max_size=40))
 def test_text_is_data_whatever_it_holds(tmp_path: Path, text: str) -> None:
     path = farm(tmp_path)

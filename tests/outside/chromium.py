@@ -15,7 +15,7 @@ OPTIONS = (
     "--disable-background-networking", "--disable-component-update", "--disable-sync", "--hide-scrollbars",
     "--remote-debugging-pipe",
 )  # fmt: skip
-PATIENCE_S = 60.0
+PATIENCE_S = 1200.0
 
 
 def program() -> str:

@@ -42,7 +42,9 @@ def recalculated(files: Sequence[Path], folder: Path, *, to: str = "xlsx") -> li
         str(out),
     ]
     for first in range(0, len(files), AT_ONCE):
-        subprocess.run([*call, *map(str, files[first : first + AT_ONCE])], check=True, capture_output=True, timeout=280)
+        subprocess.run(
+            [*call, *map(str, files[first : first + AT_ONCE])], check=True, capture_output=True, timeout=3600
+        )
     made = [out / file.with_suffix(f".{to}").name for file in files]
     assert all(file.exists() and file.stat().st_size > 0 for file in made), "the office suite wrote nothing"
     return made

@@ -41,7 +41,7 @@ def papers(tmp_path_factory: pytest.TempPathFactory) -> dict[str, tuple[Path, Pa
             subprocess.run([sys.executable, "-m", "ledger", "start", str(folder / "farm")], check=True, cwd=ROOT)
             ledger = str(folder / "farm")
         command = [sys.executable, "-m", "ledger", "appraise", ledger, "--report", str(html), "--pdf", str(pdf)]
-        subprocess.run(command, check=True, capture_output=True, cwd=ROOT, timeout=600)
+        subprocess.run(command, check=True, capture_output=True, cwd=ROOT, timeout=3600)
         made[name] = (html, pdf)
     for name, text in HARMED.items():
         html, pdf = folder / f"{name}.html", folder / f"{name}.pdf"

@@ -44,7 +44,7 @@ def demos(tmp_path_factory: pytest.TempPathFactory) -> Demos:
         book = folder / f"{name}.xlsx"
         command = [sys.executable, "-m", "ledger", "appraise", str(ROOT / "demo" / name / "ledger.toml"), "--workbook",
                    str(book), "--json", "-"]  # fmt: skip
-        done = subprocess.run(command, check=True, capture_output=True, cwd=ROOT, timeout=280)
+        done = subprocess.run(command, check=True, capture_output=True, cwd=ROOT, timeout=3600)
         written.append(book)
         results.append(json.loads(done.stdout))
     reckoned = recalculated(written, folder)
