@@ -93,10 +93,10 @@ def compare(
     design = coldest_logged_c if stated is None else stated
     setting = Setting(ledger, heat, heat_hours(heat), nights_of(_in_hours(heat), ledger.site), design)
     groups, notices = _groups(ledger, shares, fan_kwh)
-    bare = _heat_left(setting, 0.0)
+    bare = heat_left(setting.hours, setting.heat, 0.0)
     plans = [_with_source(setting, NOTHING_BUILT, bare, s, f"{s.name} alone") for s in ledger.sources]
     for name, built, share in groups:
-        left = _heat_left(setting, share)
+        left = heat_left(setting.hours, setting.heat, share)
         plans += [_with_source(setting, built, left, s, f"{name} + {s.name}") for s in ledger.sources]
         plans.append(_without_source(setting, built, left, f"{name} alone"))
     plans.append(_without_source(setting, NOTHING_BUILT, bare, "nothing"))
@@ -136,9 +136,8 @@ def _build_year(
     return BuildYear(builds, running, typical_upkeep(ledger, builds)), notices
 
 
-def _heat_left(setting: Setting, share: float) -> HeatOfPlan:
+def heat_left(hours: HeatHours, heat: TypicalHeat, share: float) -> HeatOfPlan:
     """Need less a share of what the builds avoid, hour by hour and in the year."""
-    hours, heat = setting.hours, setting.heat
     if share == 1.0:
         return HeatOfPlan(hours.to_buy_kwh, heat.need_kwh - heat.avoided_kwh)
     hourly = hours.need_kwh - share * (hours.need_kwh - hours.to_buy_kwh)

@@ -74,10 +74,10 @@ def _head(a: Appraisal, screen: Screen) -> list[str]:
     season += day_words(hold.season.ends.month, hold.season.ends.day)
     verdict = f"{VERDICTS.get(a.verdict, a.verdict)} {sentence(a.why)}".strip()
     return [
-        *(screen.strong(line) for line in screen.prose(a.identity.title or "Growing house")),
+        *screen.title(a.identity.title or "Growing house"),
         *screen.prose(f"held at {kept}, {season}"),
         "",
-        *(screen.strong(line) for line in screen.prose(verdict)),
+        *screen.title(verdict),
     ]
 
 

@@ -75,7 +75,7 @@ def _head(c: Checked, screen: Screen) -> list[str]:
     said = ", ".join(f"{n} {_plural(word, n)}" for n, word in counts)
     doubts = f"{len(c.warnings)} {_plural('warning', len(c.warnings))}" if c.warnings else "no warnings"
     return [
-        *(screen.strong(line) for line in screen.prose(c.identity.title or c.identity.file)),
+        *screen.title(c.identity.title or c.identity.file),
         *screen.prose(f"{c.identity.file} can be read: {said}; {doubts}."),
     ]
 

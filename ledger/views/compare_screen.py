@@ -54,7 +54,7 @@ _COPING_COLUMNS = (
 
 def compare_lines(appraisal: Appraisal, *, screen: Screen) -> list[str]:
     """Every way to heat side by side: what decides, money, fuel and work, whether it copes, where it ties."""
-    title = [screen.strong(line) for line in screen.prose(appraisal.identity.title)]
+    title = screen.title(appraisal.identity.title)
     if not appraisal.plans:
         return title + screen.prose("There is nothing to compare: no heat need could be reckoned.")
     return [

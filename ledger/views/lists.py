@@ -33,7 +33,7 @@ _WORTH_COLUMNS = (
 def season_lines(appraisal: Appraisal, *, screen: Screen) -> list[str]:
     """Season by season: the heat, then the money."""
     style = style_of(appraisal)
-    title = [screen.strong(line) for line in screen.prose(appraisal.identity.title)]
+    title = screen.title(appraisal.identity.title)
     if not appraisal.seasons:
         return title + screen.prose("There is no season yet: the ledger names no log that reaches into one.")
     table = season_table(appraisal)

@@ -13,6 +13,7 @@ from ledger.money.avoided import buy_heat, heat_hours
 from ledger.money.project import number
 from ledger.money.running import RunningYear, UpkeepYear, typical_running, typical_upkeep
 from ledger.money.year import NO_HEAT_KWH
+from ledger.plans.compare import heat_left
 from ledger.views.fan import fan_kwh_of
 from ledger.views.figures import Measure, in_unit, unit_of
 from ledger.views.row import style_of
@@ -107,16 +108,13 @@ def _shares(a: Appraisal) -> Sequence[float | None]:
 
 def _way(ledger: Ledger, source: Source, heat: TypicalHeat, share: float) -> Way:
     hours = heat_hours(heat)
-    hourly = hours.need_kwh - share * (hours.need_kwh - hours.to_buy_kwh)
-    if share == 1.0:
-        hourly = hours.to_buy_kwh
-    total = heat.need_kwh - share * heat.avoided_kwh
+    left = heat_left(hours, heat, share)
     step = max(1.0, abs(heat.need_kwh))
-    filed = buy_heat(ledger, source, hourly, hours=hours, total_kwh=total)
-    more = buy_heat(ledger, source, hourly, hours=hours, total_kwh=total + step)
+    filed = buy_heat(ledger, source, left.hourly_kwh, hours=hours, total_kwh=left.total_kwh)
+    more = buy_heat(ledger, source, left.hourly_kwh, hours=hours, total_kwh=left.total_kwh + step)
     parts = []
     for one, two in zip(filed, more, strict=True):
         gross = float(number(one.source.heat_per_unit_kwh))
         gross *= 1.0 if one.source.cop else float(number(one.source.efficiency))
         parts.append(Part(one.source.name, float(one.units) * gross, float(two.units - one.units) * gross / step))
-    return Way(float(total), tuple(parts))
+    return Way(float(left.total_kwh), tuple(parts))

@@ -103,6 +103,17 @@ def ticks(low: float, high: float, *, most: int) -> tuple[float, ...]:
     return tuple(k * step for k in range(first, last + 1))
 
 
+def upward(drawing: Drawing, values: Sequence[float], across: Scale, *, ends: tuple[float, float], most: int) -> Scale:
+    """The axis upward: round figures, a line across at each, a stronger one at nought. `ends`: its bottom and top."""
+    marks = ticks(min(0.0, *values), max(0.0, *values), most=most)
+    up = Scale(marks[0], marks[-1], *ends)
+    for mark in marks:
+        colour, width = (INK, 1.0) if mark == 0 else (FAINT, 0.4)
+        drawing.line([(across.first, up.at(mark)), (across.last, up.at(mark))], colour=colour, width=width)
+        drawing.text((across.first - 4, up.at(mark) + 3.5), f"{mark:,.0f}", anchor="end", size=10)
+    return up
+
+
 def _fitted(words: str, x: float, anchor: str, size: float) -> str:
     room = {"start": WIDTH - x, "end": x, "middle": 2 * min(x, WIDTH - x)}[anchor]
     if letters_wide(words) * size <= room:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from ledger.appraisal import Appraisal
 from ledger.views.figures import Measure, show_figure, show_span
-from ledger.views.plots import ACCENT, FAINT, INK, WIDTH, Drawing, Scale, ticks
+from ledger.views.plots import ACCENT, FAINT, INK, WIDTH, Drawing, Scale, ticks, upward
 from ledger.views.report_parts import Picture, name_of
 from ledger.views.row import is_placeholder, style_of
 from ledger.views.rungs import RUNG_WORDS
@@ -39,13 +39,8 @@ def running_sum(a: Appraisal) -> Picture | None:
 
 
 def _grid(drawing: Drawing, a: Appraisal, values: Sequence[float], across: Scale) -> Scale:
-    """Axes with round figures; the line at nought is drawn stronger."""
-    marks = ticks(min(0.0, *values), max(0.0, *values), most=5)
-    up = Scale(marks[0], marks[-1], _SUM_HEIGHT - 22.0, 40.0)
-    for mark in marks:
-        colour, width = (INK, 1.0) if mark == 0 else (FAINT, 0.4)
-        drawing.line([(across.first, up.at(mark)), (across.last, up.at(mark))], colour=colour, width=width)
-        drawing.text((across.first - 4, up.at(mark) + 3.5), f"{mark:,.0f}", anchor="end", size=10)
+    """Axes with round figures."""
+    up = upward(drawing, values, across, ends=(_SUM_HEIGHT - 22.0, 40.0), most=5)
     for year in ticks(0.0, across.high, most=5):
         if year <= across.high:
             drawing.text((across.at(year), _SUM_HEIGHT - 7.0), f"{year:g}", anchor="middle", size=10)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ledger.appraisal import Appraisal
 from ledger.views.figures import Measure, show_figure
-from ledger.views.plots import ACCENT, FAINT, INK, WIDTH, Drawing, Scale, ticks
+from ledger.views.plots import ACCENT, INK, WIDTH, Drawing, Scale, upward
 from ledger.views.report_parts import Picture, Section
 from ledger.views.row import style_of
 from ledger.views.season_sums import SeasonSums, season_sums
@@ -50,13 +50,8 @@ def _in_sight(sums: SeasonSums) -> bool:
 
 
 def _axes(drawing: Drawing, a: Appraisal, sums: SeasonSums, across: Scale) -> Scale:
-    values = (0.0, *sums.recovered, *sums.plan, *((sums.to_recover,) if _in_sight(sums) else ()))
-    marks = ticks(min(values), max(values), most=4)
-    up = Scale(marks[0], marks[-1], _HEIGHT - 22.0, 56.0)
-    for mark in marks:
-        colour, width = (INK, 1.0) if mark == 0 else (FAINT, 0.4)
-        drawing.line([(across.first, up.at(mark)), (across.last, up.at(mark))], colour=colour, width=width)
-        drawing.text((across.first - 4, up.at(mark) + 3.5), f"{mark:,.0f}", anchor="end", size=10)
+    values = (*sums.recovered, *sums.plan, *((sums.to_recover,) if _in_sight(sums) else ()))
+    up = upward(drawing, values, across, ends=(_HEIGHT - 22.0, 56.0), most=4)
     drawing.text((across.first - 4, 46), style_of(a).currency, anchor="end", size=10)
     step = -(-len(sums.seasons) // _MOST_NAMES)
     for n, name in enumerate(sums.seasons, start=1):

@@ -47,6 +47,10 @@ class Screen:
         """The text in bold where that is wanted."""
         return f"\x1b[1m{text}\x1b[0m" if self.weight is Weight.BOLD else text
 
+    def title(self, text: str) -> list[str]:
+        """A paragraph that stands out."""
+        return [self.strong(line) for line in self.prose(text)]
+
     def heading(self, text: str) -> list[str]:
         """A blank line, then the heading."""
         return ["", *(self.strong(line) for line in wrap(self.say(text), self.width))]

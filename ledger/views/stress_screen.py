@@ -40,7 +40,7 @@ _COLUMNS = (
 
 def stress_lines(appraisal: Appraisal, *, screen: Screen, record: str | None = None) -> list[str]:
     """The hard winter. `record`: bare name of another outdoor record that it was taken from."""
-    title = [screen.strong(line) for line in screen.prose(appraisal.identity.title)]
+    title = screen.title(appraisal.identity.title)
     hard = appraisal.around.stress
     if hard is None:
         return [*title, "", *screen.prose(NOTHING)]
