@@ -11,8 +11,8 @@ memory and runs, quickest and narrowest first, the tests that touch it, as many 
 clock of the run under coverage). `--cold` is for what runs at import: its child imports everything anew. A test that
 kills must pass without the change, in the same kind of child.
 
-killed: a test failed, or the child died. slow: a test took ten times its time and five seconds. survived: all that ran
-passed. untouched: no test runs the line. With an `--out` that exists, what stands in it is not run again.
+killed: a test failed, or the child died. slow: a test took ten times its time and five seconds. survived: all that
+ran within `--cap` seconds passed. untouched: no test runs the line. What stands in an `--out` already is not run again.
 """
 
 from __future__ import annotations
@@ -46,10 +46,12 @@ SPARE_BYTES = 4 << 30
 
 @dataclass
 class Watch:
-    """A pytest plugin for the child: stops at the first failure, and at a test that takes far too long."""
+    """A pytest plugin for the child: stops at the first failure, at a test that takes far too long, at the cap."""
 
     seconds: dict[str, float]
     told: int
+    cap_s: float
+    begun: float = field(default_factory=time.monotonic)
 
     def pytest_configure(self) -> None:
         """Before any test module is imported."""
@@ -58,8 +60,10 @@ class Watch:
     @pytest.hookimpl(tryfirst=True)
     def pytest_runtest_logstart(self, nodeid: str) -> None:
         """Set the clock for one test."""
-        signal.signal(signal.SIGALRM, lambda *_: self._end(SLOW, nodeid))
-        signal.setitimer(signal.ITIMER_REAL, 5.0 + 10.0 * self.seconds.get(nodeid, 0.0))
+        left, most = self.begun + self.cap_s - time.monotonic(), 5.0 + 10.0 * self.seconds.get(nodeid, 0.0)
+        code = SLOW if most < left else PASSED
+        signal.signal(signal.SIGALRM, lambda *_: self._end(code, nodeid))
+        signal.setitimer(signal.ITIMER_REAL, max(0.01, min(most, left)))
 
     def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
         """End at a failure."""
@@ -77,6 +81,7 @@ class Mutants:
 
     touched: Touched
     budget_s: float
+    cap_s: float
     cold: bool
     items: dict[str, pytest.Item] = field(default_factory=dict)
     known: dict[str, None] = field(default_factory=dict)
@@ -162,7 +167,7 @@ class Mutants:
         if site and not into_running(ROOT, site, self.alive):
             os._exit(ABSENT)
         chosen = [self.items[t] for t in tests]
-        chosen[0].config.pluginmanager.register(Watch(self.touched.seconds, told))
+        chosen[0].config.pluginmanager.register(Watch(self.touched.seconds, told, self.cap_s))
         for item, following in zip(chosen, [*chosen[1:], None], strict=True):
             item.config.hook.pytest_runtest_protocol(item=item, nextitem=following)
         os._exit(PASSED)
@@ -175,7 +180,7 @@ class Mutants:
         os.dup2(silent, 2)
         with tempfile.TemporaryDirectory() as folder:
             code = pytest.main(
-                [*QUIET, "--basetemp", folder + "/t", *tests], plugins=[Watch(self.touched.seconds, told)]
+                [*QUIET, "--basetemp", folder + "/t", *tests], plugins=[Watch(self.touched.seconds, told, self.cap_s)]
             )
         os._exit(PASSED if code == pytest.ExitCode.OK else FAILED + 1)
 
@@ -247,6 +252,7 @@ def main() -> int:
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--part", default="1/1", help="this part of the sample: 1/2, 2/2")
     parser.add_argument("--budget", type=float, default=15.0)
+    parser.add_argument("--cap", type=float, default=60.0, help="seconds for one mutant by the clock on the wall")
     parser.add_argument("--only", nargs="*", help="places, as module.py:line")
     parser.add_argument("--tests", nargs="*", default=[], help="folders of tests to choose from; else all")
     parser.add_argument("--cold", action="store_true")
@@ -262,7 +268,7 @@ def main() -> int:
     asked.out.touch()
     done = {json.loads(x)["key"] for x in asked.out.read_text(encoding="utf-8").splitlines()}
     chosen = [s for s in chosen if s.key not in done]
-    mutants = Mutants(Touched(ROOT, asked.data, asked.junit), asked.budget, asked.cold)
+    mutants = Mutants(Touched(ROOT, asked.data, asked.junit), asked.budget, asked.cap, asked.cold)
     if asked.cold:
         mutants.known = dict.fromkeys(mutants.touched.seconds)
         run_all(mutants, chosen, asked.out)
