@@ -94,9 +94,10 @@ class Mutants:
         for item in items:
             self.items[item.nodeid] = item
             self.known[item.nodeid] = None
-            fixtures = item._fixtureinfo.name2fixturedefs.values()  # type: ignore[attr-defined]
+            assert isinstance(item, pytest.Function), item.nodeid
+            fixtures = item._fixtureinfo.name2fixturedefs.values()
             wide = any(f.scope != "function" and f.baseid.startswith("tests") for group in fixtures for f in group)
-            kept = any(hasattr(x, "cache_info") for x in vars(item.module).values())  # type: ignore[attr-defined]
+            kept = any(hasattr(x, "cache_info") for x in vars(item.module).values())
             if wide or kept:
                 self.shared.add(_file(item.nodeid))
         self.alive = functions()
