@@ -1,12 +1,19 @@
 """When what was put in has come back."""
 
+from dataclasses import replace
+from datetime import date
+
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from ledger.money.payback import last_crossing_years, simple_payback_years
-from tests.money.made import dated
+from ledger.money.results import SeasonAccount
+from ledger.money.season_track import pace
+from ledger.money.worth import net_saving_in_cash, simple_payback
+from tests.known import known
+from tests.money.made import dated, part, project, year_money
 
 
 def crossing(amounts: list[float], rate: float = 0.0) -> float:
@@ -99,3 +106,27 @@ def test_after_the_last_crossing_the_sum_never_falls_below_zero(amounts: list[fl
     if not np.isnan(answer):
         slack = 1e-9 * max(1.0, float(np.abs(sums).max()))
         assert (sums[int(np.ceil(answer - 1e-9)) :] >= -slack).all()
+
+
+def test_without_a_known_saving_a_payback_is_not_reckoned() -> None:
+    """Views show nothing then; to ask for it all the same is a bug of ours."""
+    with pytest.raises(ValueError, match="known saving"):
+        simple_payback(project(part(1000.0), saving=year_money(None), years=10, d=0.05))
+    assert net_saving_in_cash(year_money(None)) is None
+
+
+def test_without_a_known_saving_of_every_season_there_is_no_pace() -> None:
+    known_one = SeasonAccount("2025-26", 10.0, 0.0, 0.0, 0.0, 0.0, 110.0, 100.0, 100.0, 400.0)
+    unknown = replace(known_one, season="2026-27", net_saving=None)
+    assert pace([known_one, unknown], last_day=date(2027, 9, 30)) is None
+    assert pace([replace(known_one, still_to_recover=None)], last_day=date(2026, 9, 30)) is None
+    assert known(pace([known_one], last_day=date(2026, 9, 30))).years_to_go == 4.0
+
+
+def test_a_day_beyond_two_hundred_years_is_not_named() -> None:
+    """400 left at 2 a season are 200 years, at 1.99 just over."""
+    account = SeasonAccount("2025-26", 0.0, 0.0, 0.0, 0.0, 0.0, 2.0, 2.0, 2.0, 400.0)
+    assert known(pace([account], last_day=date(2026, 9, 30))).paid_on is not None
+    slower = known(pace([replace(account, net_saving=1.99)], last_day=date(2026, 9, 30)))
+    assert slower.paid_on is None
+    assert slower.years_to_go == pytest.approx(400 / 1.99)
