@@ -218,3 +218,12 @@ def test_a_rate_from_the_library_is_taken_only_where_the_flow_is_worth_nothing_a
     """−100 and 110 a year later is 10 %, whatever another release of the library might answer."""
     monkeypatch.setattr(npf, "irr", lambda _: said)
     assert known(internal_rate(*dated([-100, 110])).rate) == pytest.approx(0.10, rel=1e-9)
+
+
+def test_coefficients_of_nothing_and_of_one_are_what_they_are() -> None:
+    """x(x − 2)(x − 3) = 6x − 5x² + x³; (1 − x)(1 − 2x) = 1 − 3x + 2x²; x² − 4: roots between 1/4 and 4."""
+    assert count_roots([Fraction(c) for c in (0, 6, -5, 1)], Fraction(1, 4), Fraction(4)) == 2
+    assert count_roots([Fraction(c) for c in (1, -3, 2)], Fraction(1, 4), Fraction(4)) == 2
+    assert count_roots([Fraction(c) for c in (-4, 0, 1)], Fraction(1, 4), Fraction(4)) == 1
+    assert count_roots([Fraction(c) for c in (0, 6, -5, 1, 0)], Fraction(1, 4), Fraction(4)) == 2
+    assert count_roots([], Fraction(1, 4), Fraction(4)) == 0

@@ -14,6 +14,7 @@ from ledger.money.avoided import split
 from ledger.money.prices import electricity_price
 from ledger.money.running import RunningYear, typical_running, typical_upkeep
 from ledger.money.season_account import season_accounts
+from ledger.money.season_track import season_tracks
 from ledger.money.season_worth import known_by
 from ledger.money.year import build_years, shares_of, year_money
 from tests.known import known
@@ -158,3 +159,12 @@ def test_current_sold_by_the_thousand_kilowatt_hours_is_priced_by_the_one_with_i
     source = replace(heater(unit="MWh", heat_per_unit_kwh=sure(1000.0)), price=price)
     found = known(electricity_price(ledger_with(TUBES, sources=(source,)), date(2026, 1, 1)))
     assert [found.likely, found.low, found.high] == pytest.approx([0.20, 0.15, 0.30])
+
+
+def test_half_a_kilowatt_hour_avoided_has_its_cost_and_none_has_none() -> None:
+    """2 kWh of fan at 0.20 for half a kilowatt-hour of heat: 0.80 each."""
+    ledger = ledger_with(TUBES, price=0.20, running=(line("tubes", date(2026, 1, 1), date(2026, 1, 31), kwh=2.0),))
+    for avoided, cost in ((0.5, pytest.approx(0.8)), (0.0, None)):
+        heat = (season("2025-26", avoided),)
+        accounts, _ = season_accounts(ledger, heat, typical=None, net_capital=100.0)
+        assert season_tracks(ledger, heat, accounts, plan_kwh=None, plan=None)[0].cost_per_kwh_avoided == cost
