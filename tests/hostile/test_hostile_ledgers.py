@@ -8,51 +8,98 @@ import signal
 import subprocess
 import sys
 import time
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
+from ledger.intake.ledger_file import Reading, read_ledger
 from ledger.views.text import cell_width
+from tests.fuzz.pace import slow
 from tests.fuzz.runs import run
 from tests.since.farm import LEDGER, farm
 
 POSIX = pytest.mark.skipif(os.name != "posix", reason="signals and rights of another kind")
 PROGRAM = [sys.executable, "-m", "ledger"]
-BEGUN = "from ledger.cli import main; print('begun', flush=True); main()"
+BEGUN = """
+import sys
+from ledger.cli import main
+
+class Begun:
+    def find_spec(self, name, *_):
+        if name == "ledger.cli.commands":
+            print("begun", flush=True)
+
+sys.meta_path.insert(0, Begun())
+main()
+"""
+"""Says so once the program has taken its own first step, at which an interrupt is its own to answer."""
+PATIENCE_S = 1800  # for a process that hangs; no measure of how quick it is
 
 
-def test_a_ledger_of_a_hundred_thousand_lines_is_read_in_reasonable_time(tmp_path: Path) -> None:
-    """Twenty-five thousand lines of the season book, four lines of text each."""
-    days = [f"{2006 + i // 1300}-{1 + i // 110 % 12:02d}-{1 + i % 28:02d}" for i in range(25_000)]
-    lines = [f'[[running]]\ndate = {day}\nfor = "air tubes"\nenergy = "1 kWh"' for day in days]
-    path = farm(tmp_path, LEDGER + "\n".join(lines) + "\n")
-    assert path.read_text(encoding="utf-8").count("\n") > 100_000
-    done = run(["check", str(path), "--quiet"])
+def many_lines(count: int) -> str:
+    """A season book of so many lines, four lines of text each."""
+    days = [f"{2006 + i // 1300}-{1 + i // 110 % 12:02d}-{1 + i % 28:02d}" for i in range(count)]
+    return LEDGER + "".join(f'[[running]]\ndate = {day}\nfor = "air tubes"\nenergy = "1 kWh"\n' for day in days)
+
+
+def check_s(folder: Path, text: str) -> float:
+    """Processor time of a `check`. [s]"""
+    return run(["check", str(farm(folder, text)), "--quiet"]).cpu_s
+
+
+def test_a_ledger_of_a_hundred_thousand_lines_is_read_in_time_that_grows_with_its_lines(tmp_path: Path) -> None:
+    """Four times the lines in less than ten times the time: what grows with the square takes sixteen times."""
+    text = many_lines(25_000)
+    assert text.count("\n") > 100_000
+    done = run(["check", str(farm(tmp_path, text)), "--quiet"])
     assert not done.fault
     assert done.code == 0
-    assert done.cpu_s < 60
+    assert not slow(lambda: check_s(tmp_path, text), lambda: check_s(tmp_path, many_lines(6_250)))
 
 
-@pytest.mark.parametrize(
-    "text",
-    [
-        pytest.param("x = " + "[" * 100_000, id="brackets"),
-        pytest.param("x = " + "{ a = " * 50_000, id="braces"),
-        pytest.param("[" + "a." * 100_000 + "b]\n", id="dotted header"),
-        pytest.param('x = "' + "y" * 5_000_000, id="a text without end"),
-        pytest.param("x = 1" + "0" * 100_000, id="digits"),
-        pytest.param("[[a]]\n" * 20_000, id="rows of nothing"),
-        pytest.param("\ufeff\ufeff" + LEDGER, id="two marks"),
-        pytest.param(LEDGER.replace("\n", "\x0b"), id="other line ends"),
-        pytest.param("\x7f" + LEDGER, id="a control sign"),
-    ],
-)
-def test_a_ledger_beyond_sense_is_refused_in_words_and_soon(tmp_path: Path, text: str) -> None:
-    done = run(["check", str(farm(tmp_path, text))])
+BEYOND_SENSE: dict[str, Callable[[int], str]] = {
+    "brackets": lambda n: "x = " + "[" * (25_000 * n),
+    "braces": lambda n: "x = " + "{ a = " * (12_500 * n),
+    "dotted header": lambda n: "[" + "a." * (25_000 * n) + "b]\n",
+    "a text without end": lambda n: 'x = "' + "y" * (1_250_000 * n),
+    "digits": lambda n: "x = 1" + "0" * (25_000 * n),
+    "rows of nothing": lambda n: "[[a]]\n" * (5_000 * n),
+    "two marks": lambda _: "\ufeff\ufeff" + LEDGER,
+    "other line ends": lambda _: LEDGER.replace("\n", "\x0b"),
+    "a control sign": lambda _: "\x7f" + LEDGER,
+}
+"""Texts in so many quarters of their full size."""
+
+
+def too_slow(folder: Path, text: Callable[[int], str]) -> str:
+    """Beside a quarter of the text and a plain ledger."""
+    return slow(lambda: check_s(folder, text(4)), lambda: check_s(folder, text(1)) + check_s(folder, LEDGER))
+
+
+@pytest.mark.parametrize("name", BEYOND_SENSE)
+def test_a_ledger_beyond_sense_is_refused_in_words_and_soon(tmp_path: Path, name: str) -> None:
+    done = run(["check", str(farm(tmp_path, BEYOND_SENSE[name](4)))])
     assert not done.fault, done.fault
     assert done.code == 2
     assert len(done.err) < 20_000
-    assert done.cpu_s < 20
+    assert not too_slow(tmp_path, BEYOND_SENSE[name])
+
+
+def test_a_reader_whose_time_grows_with_the_square_is_found(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A quarter of the text takes about as long as a plain ledger, the whole sixteen times as long."""
+    plain_s = min(check_s(tmp_path, LEDGER) for _ in range(3))
+    whole = len(BEYOND_SENSE["rows of nothing"](4))
+
+    def dawdling(path: Path) -> Reading:
+        size = path.stat().st_size
+        ends = time.process_time() + 64.0 * plain_s * (size / whole) ** 2
+        while time.process_time() < ends:
+            pass
+        return read_ledger(path)
+
+    monkeypatch.setattr("ledger.intake.gather.read_ledger", dawdling)
+    assert "of processor where" in too_slow(tmp_path, BEYOND_SENSE["rows of nothing"])
 
 
 @pytest.mark.parametrize("line", range(1, LEDGER.count("\n"), 3))
@@ -87,7 +134,7 @@ def environment(**given: str) -> dict[str, str]:
 def test_every_odd_machine_gets_the_same_answer(tmp_path: Path, given: dict[str, str]) -> None:
     path = farm(tmp_path)
     call = [*PROGRAM, "check", str(path), "--json", str(tmp_path / "r.json")]
-    done = subprocess.run(call, capture_output=True, env=environment(**given), timeout=120)
+    done = subprocess.run(call, capture_output=True, env=environment(**given), timeout=PATIENCE_S)
     assert done.returncode == 0, done.stderr
     assert not done.stderr
     assert b"\x1b" not in done.stdout
@@ -148,7 +195,7 @@ def test_ctrl_c_at_any_moment_ends_in_words_and_leaves_whole_files(tmp_path: Pat
     assert child.stdout.readline() == b"begun\n"
     time.sleep(delay_s)
     child.send_signal(signal.SIGINT)
-    _, err = child.communicate(timeout=120)
+    _, err = child.communicate(timeout=PATIENCE_S)
     assert child.returncode in (0, 1), err
     assert b"Traceback" not in err, err
     text = results.read_bytes()
