@@ -227,3 +227,11 @@ def test_coefficients_of_nothing_and_of_one_are_what_they_are() -> None:
     assert count_roots([Fraction(c) for c in (-4, 0, 1)], Fraction(1, 4), Fraction(4)) == 1
     assert count_roots([Fraction(c) for c in (0, 6, -5, 1, 0)], Fraction(1, 4), Fraction(4)) == 2
     assert count_roots([], Fraction(1, 4), Fraction(4)) == 0
+
+
+def test_a_rate_beyond_the_range_is_not_taken_for_the_one_inside_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    """(1.1x − 1)(21x − 1) = 1 − 22.1x + 23.1x²: 10 % and 2000 %, of which the library might name either."""
+    monkeypatch.setattr(npf, "irr", lambda _: 20.0)
+    found = internal_rate(*dated([1.0, -22.1, 23.1]))
+    assert found.roots == 1
+    assert known(found.rate) == pytest.approx(0.10, rel=1e-9)
