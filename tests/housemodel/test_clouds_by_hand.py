@@ -62,7 +62,8 @@ def one_day(problem: Problem, columns: Floats, rule: CloudRule | None = None) ->
     return [[float(one) for one in row] for row in found]
 
 
-TWO_STEPS = [[10.0, 2.0], [10.0, 4.0]]
+THREE_STEPS = [[10.0, 2.0], [10.0, 4.0], [10.0, 6.0]]
+TWO_STEPS = THREE_STEPS[:2]
 BY_AIR = (0.65 * FROM_BEFORE + 2 * 3 * 3.5) / (FROM_BEFORE + 2 * 3**2)
 """Misfits 1 and 4 K and half kept: 4 − 0.5 = 3.5 K are new, of a lever of 4 − 1 = 3 K; weight 2."""
 
@@ -70,6 +71,18 @@ BY_AIR = (0.65 * FROM_BEFORE + 2 * 3 * 3.5) / (FROM_BEFORE + 2 * 3**2)
 def test_a_pair_of_readings_is_weighed_against_what_is_expected() -> None:
     problem = problem_of(Lit(11.0), Lit(14.0))
     assert one_day(problem, columns_of(2, air=TWO_STEPS)) == [[pytest.approx(BY_AIR)]]
+
+
+def test_each_reading_is_held_against_the_one_before_it() -> None:
+    """Misfits 1, 4 and 3 K: new are 3.5 and 3 − 2 = 1 K, of levers 3 and 6 − 2 = 4 K."""
+    problem = problem_of(Lit(11.0), Lit(14.0), Lit(13.0))
+    expected = (0.65 * FROM_BEFORE + 2 * (3 * 3.5 + 4 * 1)) / (FROM_BEFORE + 2 * (3**2 + 4**2))
+    assert one_day(problem, columns_of(3, air=THREE_STEPS)) == [[pytest.approx(expected)]]
+
+
+def test_a_hole_leaves_the_pairs_beside_it() -> None:
+    problem = problem_of(Lit(11.0), Lit(14.0), Lit())
+    assert one_day(problem, columns_of(3, air=THREE_STEPS)) == [[pytest.approx(BY_AIR)]]
 
 
 def test_the_tank_s_readings_tell_by_their_own_memory_and_weight() -> None:
@@ -97,12 +110,13 @@ def test_air_and_tank_tell_together() -> None:
         (Lit(11.0), Lit(14.0, elevation_deg=-6.0)),
         (Lit(11.0, elevation_deg=-6.0), Lit(14.0)),
         (Lit(tank_c=21.0), Lit(tank_c=24.0, elevation_deg=-6.0)),
+        (Lit(11.0), Lit(), Lit(14.0)),
         (Lit(11.0),),
     ],
 )
 def test_without_two_lit_readings_in_a_row_a_day_is_what_is_expected(steps: tuple[Lit, ...]) -> None:
     """Unread, held back, at the edge of dusk, or alone."""
-    columns = columns_of(len(steps), air=TWO_STEPS[: len(steps)], tank=TWO_STEPS[: len(steps)])
+    columns = columns_of(len(steps), air=THREE_STEPS[: len(steps)], tank=THREE_STEPS[: len(steps)])
     assert one_day(problem_of(*steps), columns) == [[pytest.approx(0.65)]]
 
 
