@@ -1,0 +1,210 @@
+"""One season's runs put together, by hand: means by share, what doubts are shares of, the range, hours, other holds."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from types import SimpleNamespace
+from typing import Any
+
+import numpy as np
+import pandas as pd
+import pytest
+from numpy.typing import NDArray
+
+from ledger.heat.bare import ModelSeason
+from ledger.heat.housemodel import season_runs as room
+from ledger.heat.housemodel.fit import Fit
+from ledger.heat.housemodel.grid import Grid
+from ledger.heat.housemodel.left_out import Ranged
+from ledger.heat.housemodel.open_runs import OpenDays
+from ledger.heat.housemodel.season_runs import (
+    _answer,
+    _at_hold,
+    _blend,
+    _hourly_mean,
+    _hourly_sum,
+    _mean,
+    _scale,
+    answer_season,
+)
+from ledger.heat.housemodel.spread import DRAWS
+from ledger.heat.housemodel.structure import Bed, Floor, Structure
+from ledger.heat.housemodel.whatif import HeldAt
+from ledger.heat.results import BareAnswer
+from tests.heat.builders import ledger_of
+from tests.housemodel.carried import DAYS, SPAN, WINDOW, known_house
+from tests.housemodel.plain import plain_grid
+
+Floats = NDArray[np.float64]
+ROWS = np.array([True, True, False])
+P90 = 1.2816
+
+
+def run_of(need_kwh: float, to_buy_kwh: float, *, weight: float = 1.0, bed: bool = False, log_sd: float = 0.15) -> Any:
+    """Three steps, each of half of need and half of what is bought in every draw; the found figures are not asked."""
+    structure = Structure(Floor.TWO_LAYERS, Bed.LINKED if bed else Bed.NONE, tank=False)
+    house = SimpleNamespace(heat_loss_log_sd=log_sd)
+    fit = SimpleNamespace(problem=SimpleNamespace(structure=structure, house=house))
+
+    def outcome(kwh: float) -> Any:
+        heat = np.full((3, 1 + DRAWS), kwh / 2)
+        heat[:, 0] = 999.0
+        return SimpleNamespace(heater_kwh=heat)
+
+    return SimpleNamespace(fit=fit, weight=weight, bare=outcome(need_kwh), built=outcome(to_buy_kwh))
+
+
+def half_band(answer: BareAnswer) -> tuple[float, float]:
+    return answer.avoided_kwh - answer.p10, answer.p90 - answer.avoided_kwh
+
+
+def test_need_and_avoided_are_means_of_the_draws_over_the_steps_that_are_asked_for() -> None:
+    """Two of three steps: 2,000 kWh of need, 800 bought. Six in a hundred of 1,200 are 72."""
+    answer = _answer([run_of(2000.0, 800.0)], ROWS, believed=True)
+    assert (answer.need_kwh, answer.avoided_kwh) == pytest.approx((2000.0, 1200.0))
+    assert half_band(answer) == pytest.approx((P90 * 72.0, P90 * 72.0))
+
+
+def test_a_saving_near_nothing_is_doubted_like_a_tenth_of_the_need_and_so_is_a_loss() -> None:
+    """Need 2,000: avoided 50 is doubted as 200 is, by 12; a loss of 500 as 500 is, by 30."""
+    assert half_band(_answer([run_of(2000.0, 1950.0)], ROWS, believed=True))[0] == pytest.approx(P90 * 12.0)
+    assert half_band(_answer([run_of(2000.0, 2500.0)], ROWS, believed=True))[0] == pytest.approx(P90 * 30.0)
+
+
+def test_without_belief_the_range_is_half_as_wide_again_and_never_under_the_doubt_about_the_heat_loss() -> None:
+    """1,200 kWh: 1.5 · 72 = 108 where the heat loss is known to 5 %, 1.5 · 180 = 270 where to 15."""
+    surer = _answer([run_of(2000.0, 800.0, log_sd=0.05)], ROWS, believed=False)
+    assert half_band(surer)[1] == pytest.approx(P90 * 108.0)
+    doubtful = _answer([run_of(2000.0, 800.0)], ROWS, believed=False)
+    assert half_band(doubtful)[1] == pytest.approx(P90 * 270.0)
+
+
+def test_structures_count_by_their_share_and_the_largest_says_how_far_physics_may_be_wrong() -> None:
+    """Savings of 1,200 and 400 at 3 to 1: 1,000. The draws' tenths are 400 and 1,200; a tenth of 1,000 joins them with
+    the bed's share larger, six in a hundred with the other's."""
+    small, large = run_of(2000.0, 1600.0, weight=0.25), run_of(2000.0, 800.0, weight=0.75, bed=True)
+    answer = _answer([small, large], ROWS, believed=True)
+    assert (answer.need_kwh, answer.avoided_kwh) == pytest.approx((2000.0, 1000.0))
+    assert half_band(answer) == pytest.approx((np.hypot(600.0, P90 * 100.0), np.hypot(200.0, P90 * 100.0)))
+    other = replace_weights(small, large)
+    assert half_band(_answer(other, ROWS, believed=True))[1] == pytest.approx(np.hypot(600.0, P90 * 36.0))
+
+
+def replace_weights(small: Any, large: Any) -> list[Any]:
+    """The same at 1 to 3: 600 kWh in the middle, six in a hundred of them 36."""
+    small.weight, large.weight = 0.75, 0.25
+    return [small, large]
+
+
+def test_days_that_the_log_lacks_come_on_top_and_a_tenth_of_them_is_doubted_besides() -> None:
+    """500 kWh of need and 300 avoided in them: 2,500 and 1,500; 90 for wrong physics and 30 for their weather."""
+    opened = [OpenDays(np.full(DRAWS, 500.0), np.full(DRAWS, 300.0))]
+    answer = _answer([run_of(2000.0, 800.0)], ROWS, believed=True, opened=opened)
+    assert (answer.need_kwh, answer.avoided_kwh) == pytest.approx((2500.0, 1500.0))
+    assert half_band(answer)[0] == pytest.approx(P90 * np.hypot(90.0, 30.0))
+    hardly = [OpenDays(np.full(DRAWS, 500.0), np.full(DRAWS, 0.0))]
+    again = _answer([run_of(2000.0, 800.0)], ROWS, believed=True, opened=hardly)
+    assert half_band(again)[0] == pytest.approx(P90 * np.hypot(72.0, 5.0)), "a tenth of a tenth of their need"
+
+
+def test_a_mean_and_a_scale_are_by_share() -> None:
+    runs = [run_of(0.0, 0.0, weight=0.25), run_of(0.0, 0.0, weight=0.75)]
+    assert _mean(runs, [np.array([4.0, 8.0]), np.array([10.0, 10.0])]) == pytest.approx(9.0)
+    need = [np.array([100.0]), np.array([100.0])]
+    assert _scale(runs, need, [np.array([-40.0]), np.array([-40.0])]) == pytest.approx(40.0)
+    assert _scale(runs, need, [np.array([4.0]), np.array([4.0])]) == pytest.approx(10.0)
+    assert _blend(runs, lambda r: np.array([r.weight, 4.0])).tolist() == pytest.approx([0.625, 4.0])
+
+
+def grid_of(steps: int, step_s: float) -> Grid:
+    return plain_grid(steps, step_s=step_s)
+
+
+def test_half_hours_are_averaged_or_added_up_to_hours() -> None:
+    values = np.array([1.0, 3.0, 5.0, 9.0])
+    assert _hourly_mean(grid_of(4, 1800.0), values).tolist() == [2.0, 7.0]
+    assert _hourly_sum(grid_of(4, 1800.0), values, np.ones(4, dtype=bool)).tolist() == [4.0, 14.0]
+    assert _hourly_sum(grid_of(4, 1800.0), values, np.array([False, True, True, True])).tolist() == [3.0, 14.0]
+    assert _hourly_sum(grid_of(4, 3600.0), values, np.ones(4, dtype=bool)).tolist() == values.tolist()
+
+
+def test_steps_of_two_hours_stand_in_both_with_half_the_heat_in_each() -> None:
+    values = np.array([6.0, 10.0, 2.0])
+    assert _hourly_mean(grid_of(3, 7200.0), values).tolist()[:4] == [6.0, 6.0, 10.0, 10.0]
+    assert _hourly_sum(grid_of(3, 7200.0), values, np.ones(3, dtype=bool)).tolist()[:4] == [3.0, 3.0, 5.0, 5.0]
+
+
+def test_at_another_hold_sums_and_range_go_by_the_share_of_the_need_that_lies_in_the_steps() -> None:
+    """Half-hours of which the season's are the first three, the second unread: of 60 kWh of need in the season 40 were
+    read, two thirds. 30 avoided in all, −6 and +12: −4 and +8 about the 20 of the steps that were read."""
+    nothing: pd.Series[float] = pd.Series(dtype=float)
+    answer = BareAnswer(1.0, 1.0, 1.0, 1.0)
+    model = ModelSeason(answer, answer, nothing, nothing, nothing, nothing)
+    held = HeldAt(np.array([10.0, 20.0, 30.0, 99.0]), np.array([5.0, 10.0, 15.0, 98.0]), Ranged(30.0, 24.0, 42.0))
+    grid = replace(plain_grid(4), indoor_c=np.array([1.0, np.nan, 1.0, 1.0]))
+    inside = np.array([True, True, True, False])
+    found = _at_hold(model, held, grid, inside, covered=True)
+    read, whole = found.valid, found.whole
+    assert (read.need_kwh, read.avoided_kwh, read.p10, read.p90) == pytest.approx((40.0, 20.0, 16.0, 28.0))
+    assert whole is not None
+    assert (whole.need_kwh, whole.avoided_kwh, whole.p10, whole.p90) == pytest.approx((60.0, 30.0, 24.0, 42.0))
+    assert found.need_by_hour_kwh.tolist() == [30.0, 30.0]
+    assert found.to_buy_by_hour_kwh.tolist() == [15.0, 15.0]
+    assert found.bare_free_c is nothing
+    assert _at_hold(model, held, grid, inside, covered=False).whole is None
+
+
+def test_where_nothing_is_needed_at_another_hold_there_is_no_range() -> None:
+    nothing: pd.Series[float] = pd.Series(dtype=float)
+    answer = BareAnswer(1.0, 1.0, 1.0, 1.0)
+    model = ModelSeason(answer, answer, nothing, nothing, nothing, nothing)
+    held = HeldAt(np.zeros(4), np.zeros(4), Ranged(0.0, -5.0, 5.0))
+    found = _at_hold(model, held, plain_grid(4), np.ones(4, dtype=bool), covered=True)
+    assert found.valid == BareAnswer(0.0, 0.0, 0.0, 0.0)
+
+
+def test_a_structure_of_less_than_two_in_a_hundred_is_not_asked_and_the_others_share_it_all(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """The same known house as two structures: with 1.9 and 98.1 in a hundred it is run once, with 2 and 98 twice, and
+    answers as the one house does; its forty days are the whole season."""
+    shares: list[float] = []
+    true_run = room._run
+
+    def counted(fit: Fit, weight: float, hold_c: float) -> Any:
+        shares.append(weight)
+        return true_run(fit, weight, hold_c)
+
+    monkeypatch.setattr(room, "_run", counted)
+    fit = known_house().voices[0].fit
+    ledger = ledger_of(season=WINDOW)
+    alone = answer_season([fit], np.ones(1), SPAN, ledger, believed=True)
+    for weights, asked in (([0.019, 0.981], [1.0]), ([0.02, 0.98], [0.02, 0.98])):
+        shares.clear()
+        both = answer_season([fit, fit], np.array(weights), SPAN, ledger, believed=True)
+        assert shares == pytest.approx(asked)
+        assert both.model.valid.need_kwh == pytest.approx(alone.model.valid.need_kwh)
+        assert both.model.valid.p10 == pytest.approx(alone.model.valid.p10, rel=1e-3)
+    whole = alone.model.whole
+    assert whole is not None
+    assert whole.need_kwh == pytest.approx(alone.model.valid.need_kwh), "every step was read"
+    assert alone.filled is None
+    assert len(alone.model.need_by_hour_kwh) == 24 * DAYS
+    assert float(alone.model.need_by_hour_kwh.sum()) == pytest.approx(whole.need_kwh)
+    bought = float(alone.model.to_buy_by_hour_kwh.sum())
+    assert whole.need_kwh - bought == pytest.approx(whole.avoided_kwh)
+    assert float(alone.model.built_free_c.min()) > float(alone.model.bare_free_c.min()), "its tank softens the nights"
+    wide = answer_season([fit], np.ones(1), SPAN, ledger, believed=False)
+    assert wide.model.valid.p90 > alone.model.valid.p90
+    assert wide.told.now.p90 > alone.told.now.p90
+
+
+def test_a_season_that_begins_before_its_log_is_answered_for_the_steps_that_there_are() -> None:
+    """A log of the last days is not the whole season: at other holds nothing is said of it."""
+    fit = known_house().voices[0].fit
+    early = replace(SPAN, begins_utc=SPAN.begins_utc - pd.Timedelta(days=1, hours=1))
+    within = replace(SPAN, begins_utc=SPAN.begins_utc - pd.Timedelta(days=1))
+    ledger = ledger_of(season=WINDOW)
+    for span, covered in ((early, False), (within, True)):
+        answer = answer_season([fit], np.ones(1), span, ledger, believed=True)
+        assert {held.whole is not None for held in answer.at_hold.values()} == {covered}
