@@ -19,6 +19,7 @@ from ledger.heat.fan_nights import (
     _night,
     _usual_start_c,
     _working_around,
+    nights_of_season,
 )
 
 Floats = NDArray[np.float64]
@@ -54,6 +55,8 @@ def test_a_start_is_the_first_hour_of_a_run_in_air_warmer_than_fourteen_degrees(
     """Each run of two hours counts once, by its first; one in air of 14 °C gives heat back; 0.05 of an hour is none."""
     air = np.ravel([[10.0, 20.0, 30.0] for _ in range(6)])
     fan = np.tile([0.05, 0.06, 1.0], 6)
+    slow = year_of(np.tile([20.0, 30.0, 40.0], 6), np.tile([0.05, 0.05, 1.0], 6), per_day=3)
+    assert _usual_start_c(slow) == pytest.approx(40.0)
     assert _usual_start_c(year_of(air, fan, per_day=3)) == pytest.approx(20.0)
     cool = [10.0, 14.0, *air[:15]]
     assert _usual_start_c(year_of(cool, [0.0, 1.0, *fan[:15]], per_day=3)) is None
@@ -78,7 +81,7 @@ def test_two_hours_more_than_a_kelvin_above_the_usual_start_ask_for_the_fan() ->
     assert _asked_warm(year_of([21.1] * 4, idle, per_day=4, step_h=0.5), every, 20.0)
     assert not _asked_warm(year_of([21.1] * 3 + [21.0], idle, per_day=4, step_h=0.5), every, 20.0)
     assert _asked_warm(year_of([21.1, 5.0, 5.0, 5.0], idle, per_day=4, step_h=2.0), every, 20.0)
-    assert not _asked_warm(year_of([21.1] * 4, idle, per_day=4), every, None)
+    assert _asked_warm(year_of([21.1] * 4, idle, per_day=4), every, None) is False
     assert not _asked_warm(year_of([21.1] * 4, idle, per_day=4), flags("x---"), 20.0), "that day's rows alone"
 
 
@@ -120,6 +123,7 @@ def test_an_idle_day_asks_for_the_fan_where_it_was_colder_by_half_a_kelvin_than_
     assert cold(gave, (UNKNOWN, UNKNOWN, 0.0)) == "--"
     assert cold((9.0, 1.0, 0.0), gave) == "--", "before it was ever seen to give"
     assert cold((14.0, 9.0, 1.0), (9.0, 1.0, 0.0)) == "--", "at 14 °C it charged"
+    assert cold(gave, (5.4, 9.0, 0.05)) == "-x", "0.05 of an hour is not running"
     assert cold((2.0, 9.0, 1.0), gave, (9.0, 5.4, 0.0)) == "--x", "the last time counts"
 
 
@@ -128,6 +132,7 @@ def test_what_the_fan_gave_is_remembered_for_three_days_beside_those_it_stood_st
     in a row before it do not count."""
     gave, charged, still = (6.0, 9.0, 1.0), (20.0, 9.0, 1.0), (9.0, 1.0, 0.0)
     assert cold(gave, charged, charged, still) == "---x"
+    assert cold(charged, charged, gave, still) == "---x"
     assert cold(gave, charged, charged, charged, still) == "-----"
     assert cold(gave, charged, charged, still, still, still) == "---xxx"
     assert cold(gave, still, still, still, still, still) == "-xxxxx"
@@ -152,6 +157,8 @@ def blocks(idle: str, asked: str, proof: str = "") -> str:
 
 def test_a_block_is_three_idle_days_or_more_from_the_first_that_asked_to_the_last() -> None:
     assert blocks("---xxxxx---", "---xxxxx---") == "00011111000"
+    assert blocks("---xxxxx--", "---xxxxx--") == "0001111100"
+    assert blocks("---xxx", "---xxx") == "000000", "nobody knows whether it came on again"
     assert blocks("---xxxxx---", "----xxx----") == "00001110000"
     assert blocks("---xxxxx---", "----x-x----") == "00001110000"
     assert blocks("---xxxxx---", "----xx-----") == "00000000000"
@@ -225,3 +232,45 @@ def test_where_no_sun_is_logged_the_known_hours_of_the_day_tell_how_far_it_swung
     dark.outdoor_c[:24] = UNKNOWN
     dark.valid[:24] = False
     assert _night(dark, 0) == pytest.approx((3.0, -4.0, 0.0))
+
+
+def fortnight(*, gives_at_night: bool = False, colder_k: float = 0.0) -> Any:
+    """Fourteen days, 6 to 9 with the fan off. It starts at ten o'clock, at 20 °C; on idle days three hours stand at 22.
+    It may give heat back at one in the morning, at −1 °C; the mornings of idle days are colder by so much."""
+    hour, day = np.arange(336) % 24, np.arange(336) // 24
+    dark = (hour >= 20) | (hour < 4)
+    noon, off = (hour >= 10) & (hour < 13), (day >= 6) & (day <= 9)
+    outdoor = np.where(dark, -4.0, 10.0)
+    indoor = np.where(noon, np.where(off, 22.0, 20.0), outdoor + 3.0) - np.where(off & (hour == 1), colder_k, 0.0)
+    fan = np.where(~off & (noon | (gives_at_night & (hour == 1))), 1.0, 0.0)
+    return SimpleNamespace(
+        channels={"fan_on": fan, "sun": np.full(336, 50.0)}, step_h=1.0, dark=dark, day_number=day, indoor_c=indoor,
+        outdoor_c=outdoor, valid=np.ones(336, dtype=bool), in_season=np.ones(336, dtype=bool),
+    )  # fmt: skip
+
+
+def test_nights_of_a_block_are_off_and_the_first_after_each_switch_is_not_used() -> None:
+    """Of fourteen days thirteen have a night; that of day 2 was not read, and the others are still told."""
+    year = fortnight()
+    year.valid[2 * 24 + 12 : 3 * 24 + 12] = False
+    nights = nights_of_season(year)
+    assert [n.day for n in nights] == [0, 1, *range(3, 13)]
+    assert [n.day for n in nights if n.off] == [6, 7, 8, 9]
+    assert {n.block for n in nights if n.off} == {1}
+    assert {n.block for n in nights if not n.off} == {0}
+    assert [n.day for n in nights if not n.usable] == [6, 10]
+    assert {(n.lift_k, n.outdoor_c, n.sun) for n in nights} == {(3.0, -4.0, 50.0)}
+
+
+def test_of_a_fan_that_gives_heat_back_warm_days_prove_nothing_but_one_cold_night_does() -> None:
+    assert not any(n.off for n in nights_of_season(fortnight(gives_at_night=True)))
+    proven = nights_of_season(fortnight(gives_at_night=True, colder_k=2.0))
+    assert [n.day for n in proven if n.off] == [6, 7, 8, 9]
+
+
+def test_a_fan_whose_start_is_not_known_is_switched_off_where_cold_nights_ask_for_it() -> None:
+    """Without a start in warm air only the cold days 7 and 8 to 9 ask: on day 6 the air was as warm as before."""
+    year = fortnight(gives_at_night=True, colder_k=2.0)
+    year.channels["fan_on"][np.arange(336) % 24 >= 10] = 0.0
+    year.indoor_c[6 * 24 + 1] = -1.0
+    assert [n.day for n in nights_of_season(year) if n.off] == [7, 8, 9]
