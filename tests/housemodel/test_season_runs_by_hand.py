@@ -107,6 +107,32 @@ def test_days_that_the_log_lacks_come_on_top_and_a_tenth_of_them_is_doubted_besi
     assert half_band(again)[0] == pytest.approx(P90 * np.hypot(72.0, 5.0)), "a tenth of a tenth of their need"
 
 
+@pytest.mark.parametrize("open_days", [False, True])
+def test_the_whole_season_is_its_steps_or_those_that_were_read_with_the_open_days_on_top(
+    monkeypatch: pytest.MonkeyPatch, open_days: bool
+) -> None:
+    """Of the three steps two are the season's and one of them was read: 2,000 and 1,200 kWh by the steps, or 1,000 and
+    600 with 500 and 300 of the open days."""
+    asked: list[float] = []
+
+    def run(_fit: Any, _figures: Any, _rule: Any, *, winter: Any, span: Any, hold_c: float) -> OpenDays:
+        asked.append(hold_c)
+        assert (winter, span) == ("a winter", SPAN)
+        return OpenDays(np.full(DRAWS, 500.0), np.full(DRAWS, 300.0))
+
+    monkeypatch.setattr(room, "run_open_days", run)
+    one = run_of(2000.0, 800.0)
+    one.figures = one.read = None
+    one.fit.problem.grid = SimpleNamespace(read=np.array([False, True, True]))
+    winter: Any = "a winter" if open_days else None
+    answer = room._whole([one], ROWS, winter, SPAN, 5.0, believed=True)
+    expected = (1500.0, 900.0) if open_days else (2000.0, 1200.0)
+    assert (answer.need_kwh, answer.avoided_kwh) == pytest.approx(expected)
+    assert asked == [5.0] * open_days
+    wider = room._whole([one], ROWS, winter, SPAN, 5.0, believed=False)
+    assert wider.p90 > answer.p90
+
+
 def test_a_mean_and_a_scale_are_by_share() -> None:
     runs = [run_of(0.0, 0.0, weight=0.25), run_of(0.0, 0.0, weight=0.75)]
     assert _mean(runs, [np.array([4.0, 8.0]), np.array([10.0, 10.0])]) == pytest.approx(9.0)
@@ -151,6 +177,9 @@ def test_at_another_hold_sums_and_range_go_by_the_share_of_the_need_that_lies_in
     assert found.need_by_hour_kwh.tolist() == [30.0, 30.0]
     assert found.to_buy_by_hour_kwh.tolist() == [15.0, 15.0]
     assert found.bare_free_c is nothing
+    little = replace(held, bare_kwh=held.bare_kwh / 100.0, built_kwh=held.built_kwh / 100.0)
+    half_a_kwh = _at_hold(model, little, grid, inside, covered=True).valid
+    assert (half_a_kwh.need_kwh, half_a_kwh.p10) == pytest.approx((0.4, 0.2 - 4.0))
     assert _at_hold(model, held, grid, inside, covered=False).whole is None
 
 
