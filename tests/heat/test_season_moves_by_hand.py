@@ -49,6 +49,7 @@ def test_a_season_that_the_newest_one_moved_is_named_with_both_figures_and_both_
     assert text.startswith("Season first: with the log of third ")
     assert "(now, before believed True)" in text
     assert "from 1,250 to 100 kWh" in text
+    assert len(moved(work_of("zeroth", "first", "third"), NO_WAYS, zeroth=True, first=True)) == 1
     (notice,) = moved_notices(ledger_of(), work_of("first", "second"), NO_WAYS, believed={"first": True})
     assert (notice.code, notice.path) == ("season-moved", "seasons.first.avoided_kwh")
 
