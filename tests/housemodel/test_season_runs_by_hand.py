@@ -157,7 +157,15 @@ def test_half_hours_are_averaged_or_added_up_to_hours() -> None:
 def test_steps_of_two_hours_stand_in_both_with_half_the_heat_in_each() -> None:
     values = np.array([6.0, 10.0, 2.0])
     assert _hourly_mean(grid_of(3, 7200.0), values).tolist()[:4] == [6.0, 6.0, 10.0, 10.0]
-    assert _hourly_sum(grid_of(3, 7200.0), values, np.ones(3, dtype=bool)).tolist()[:4] == [3.0, 3.0, 5.0, 5.0]
+    assert _hourly_sum(grid_of(3, 7200.0), values, np.ones(3, dtype=bool)).tolist() == [3.0, 3.0, 5.0, 5.0, 1.0, 1.0]
+
+
+def test_steps_beyond_an_hour_lose_no_heat_and_what_is_not_asked_for_adds_none() -> None:
+    """Three steps of three hours with 6, 9 and 3 kWh, the middle one not asked for: 2 an hour, nothing, 1 an hour."""
+    asked = np.array([True, False, True])
+    hours = _hourly_sum(grid_of(3, 10800.0), np.array([6.0, 9.0, 3.0]), asked).tolist()
+    assert hours == pytest.approx([2.0, 2.0, 2.0, 0.0, 0.0, 0.0, 1.0, 1.0, 1.0])
+    assert _hourly_sum(grid_of(3, 10800.0), np.zeros(3), np.zeros(3, dtype=bool)).tolist() == []
 
 
 def test_at_another_hold_sums_and_range_go_by_the_share_of_the_need_that_lies_in_the_steps() -> None:

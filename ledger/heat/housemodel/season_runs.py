@@ -219,8 +219,13 @@ def _hourly_mean(grid: Grid, values: Floats) -> pd.Series[float]:
 
 
 def _hourly_sum(grid: Grid, values: Floats, rows: Flags) -> pd.Series[float]:
-    series = pd.Series(values[rows], index=grid.stamps_utc[rows])
-    if grid.step_s <= 3600.0:
-        return series.resample("1h").sum()
-    share = 3600.0 / grid.step_s
-    return (series * share).resample("1h").ffill()
+    """Energy of the hours from the first to the last row; a step longer than an hour is spread over its hours."""
+    wanted = np.flatnonzero(rows)
+    if not len(wanted) or grid.step_s <= 3600.0:
+        return pd.Series(values[rows], index=grid.stamps_utc[rows]).resample("1h").sum()
+    over = slice(wanted[0], wanted[-1] + 1)
+    stamps, step = grid.stamps_utc[over], pd.Timedelta(seconds=grid.step_s)
+    hours = pd.date_range(stamps[0].floor("h"), (stamps[-1] + step).ceil("h"), freq="1h")
+    so_far = np.append(0.0, np.cumsum(np.where(rows, values, 0.0)[over]))
+    at = np.asarray((hours - stamps[0]) / step, dtype=np.float64)
+    return pd.Series(np.diff(np.interp(at, np.arange(len(so_far)), so_far)), index=hours[:-1])
