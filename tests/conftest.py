@@ -1,6 +1,7 @@
-"""What holds for the whole suite: no test reaches for the network, and random examples are the same every time.
+"""What holds for the whole suite: no test reaches for the network, and random examples come from a fixed seed.
 
-A red run is then the change's own doing. `--hypothesis-profile=search` draws new ones.
+A red run is then hardly ever chance (what is drawn also hangs a little on the modules that are loaded).
+`--hypothesis-profile=search` draws new ones.
 """
 
 from __future__ import annotations
