@@ -99,7 +99,7 @@ def nearest(solved: Sequence[BreakEven], *, most: int = 3) -> tuple[BreakEven, .
 def _open_reasons(standing: Standing) -> list[str]:
     reasons = []
     if standing.way is None:
-        reasons.append("there is neither a log nor a climate to reckon a saving from")
+        reasons.append("there is no typical year yet to reckon a saving from")
     elif not standing.built_in_log:
         reasons.append("the log ends before the build was there: it shows the house without it")
     elif standing.way is BareWay.LIFT and not standing.by_expected_share:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from ledger.errors import Notice
 from ledger.heat.months import month_names
 from ledger.heat.season_answer import SeasonWork
+from ledger.heat.typical_curves import expected_fractions
 from ledger.heat.typical_hours import LoggedYear
 from ledger.model.ledger import Ledger
 
@@ -38,11 +39,20 @@ def climate_notices(logged: LoggedYear | None) -> tuple[Notice, ...]:
 
 
 def nothing_known(ledger: Ledger, works: Sequence[SeasonWork]) -> Notice:
-    """Why there is no typical year."""
+    """Why there is no typical year, and so no saving."""
     if works:
         text = "No month was logged enough (120 hours that count, or nine tenths of the month's) for a typical year."
-    elif ledger.climate is None:
+    elif ledger.climate is None and not ledger.logs:
         text = "No log and no climate: a typical year needs a log, a long outdoor record or twelve normals."
+    elif expected_fractions(ledger):
+        text = (
+            "Nothing is logged in a season to be held, and no weather of a whole one is known for the expected share."
+        )
+    elif ledger.climate is None:
+        text = "No reading of the log lies in a season to be held: a typical year needs one there, or a climate."
     else:
-        text = "Nothing is logged and no build says what share of the need it is expected to cover (expected_fraction)."
+        text = (
+            "Nothing is logged in a season to be held, and no build says what share of the need it is expected to "
+            "cover (expected_fraction)."
+        )
     return Notice("no-typical-year", text, "typical_year")

@@ -14,7 +14,7 @@ from ledger.views.loan_screen import loan_lines
 from ledger.views.measure import measure_lines
 from ledger.views.model_screen import model_lines
 from ledger.views.phrases import day_words, month_words, row_lines
-from ledger.views.row import bare_words, is_placeholder, style_of
+from ledger.views.row import bare_words, is_placeholder, style_of, why_no_year
 from ledger.views.rungs import rung_lines
 from ledger.views.screen import Screen
 from ledger.views.tables import Table, plan_table
@@ -22,7 +22,7 @@ from ledger.views.text import sentence
 
 MOST_ASSUMED = 12
 
-_SAID = frozenset({"bare-by-lift", "not-held", "benefit-dominates"})
+_SAID = frozenset({"bare-by-lift", "not-held", "benefit-dominates", "no-typical-year"})
 """Warnings whose matter stands in the answer itself, beside the figures that it touches."""
 
 VERDICTS = {
@@ -104,7 +104,7 @@ def _cost(a: Appraisal, screen: Screen) -> list[str]:
 def _saving(a: Appraisal, screen: Screen) -> list[str]:
     lines = screen.heading("What did it save?")
     if a.typical_heat is None:
-        lines += screen.prose("Not known: there is no log, no climate and no expectation to reckon from.", indent=2)
+        lines += screen.prose(f"Not known. {why_no_year(a)}".strip(), indent=2)
     else:
         keys = ["avoided_kwh"]
         if not is_placeholder(a):
@@ -193,8 +193,8 @@ def _back(a: Appraisal, screen: Screen) -> list[str]:
     text = f"Over {terms.study_years} years at {rate}, against heat from: {w.against}."
     lines += screen.prose(text, indent=2)
     if is_placeholder(a):
-        lines += screen.prose("Both are spans from the lowest to the highest lift; neither end is likelier.", indent=2)
-        return lines
+        both = "Both are spans from the lowest to the highest lift; neither end is likelier."
+        return lines + (screen.prose(both, indent=2) if w.npv is not None else [])
     return lines + _other_source(a, screen) + _back_notes(a, screen) + benefit_lines(a, screen)
 
 
@@ -225,7 +225,10 @@ def _warmth(a: Appraisal, screen: Screen) -> list[str]:
     style, crop, heat = style_of(a), a.source.crop, a.typical_heat
     lines = screen.heading("What does warmth for plants cost?")
     if heat is None or heat.gdd_indoor_k_d is None:
-        return lines + screen.prose("Not known: growing degree-days need a log of the temperature indoors.", indent=2)
+        why = "growing degree-days need a log of the temperature indoors"
+        if a.log is not None:
+            why = "no month of the crop's season is logged well enough, indoors and outdoors, for growing degree-days"
+        return lines + screen.prose(f"Not known: {why}.", indent=2)
     kinds = ("indoor", "over_outdoors") if is_placeholder(a) else ("indoor", "over_outdoors", "by_build")
     keys = [key for kind in kinds for key in (f"typical_year.gdd_{kind}_k_d", f"worth.cost_per_gdd_{kind}")]
     lines += row_lines(a, keys, screen)

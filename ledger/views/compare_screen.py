@@ -13,7 +13,7 @@ from ledger.views.closing import warning_lines
 from ledger.views.figures import Measure, Style, show_figure
 from ledger.views.fuels import cop_lines, fuel_words, rocket_lines
 from ledger.views.grid import grid_lines
-from ledger.views.row import is_placeholder, style_of
+from ledger.views.row import is_placeholder, nothing_to_compare, style_of
 from ledger.views.screen import Screen
 from ledger.views.tables import PLAN_COLUMNS, Cell, Column, Table, plan_table, plans_in_order
 
@@ -56,7 +56,7 @@ def compare_lines(appraisal: Appraisal, *, screen: Screen) -> list[str]:
     """Every way to heat side by side: what decides, money, fuel and work, whether it copes, where it ties."""
     title = screen.title(appraisal.identity.title)
     if not appraisal.plans:
-        return title + screen.prose("There is nothing to compare: no heat need could be reckoned.")
+        return title + screen.prose(nothing_to_compare(appraisal))
     return [
         *title,
         *_glance(appraisal, screen),

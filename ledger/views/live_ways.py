@@ -12,6 +12,7 @@ from ledger.views.live_builds import NET, RUNNING, SHARE, UPKEEP, BuildRows
 from ledger.views.live_capital import W_CAPITAL_PV, W_LEFT_PV, W_NEW_PV, W_PAID, W_YEAR
 from ledger.views.live_heat import BUY, FUEL, FUEL_PV, HOURS, WORK, WORK_PV, total
 from ledger.views.live_years import Places
+from ledger.views.row import nothing_to_compare
 from ledger.views.sheet import Paper, Sheet, paragraph, set_widths
 from ledger.views.tables import plan_table
 
@@ -28,7 +29,7 @@ def ways_sheet(live: Live, places: Places, builds: BuildRows) -> dict[str, int]:
     a = live.appraisal
     sheet = live.sheet("ways to heat", Paper.ACROSS)
     if not a.plans:
-        sheet.words("There is nothing to compare: no heat need could be reckoned.")
+        sheet.words(nothing_to_compare(a))
         set_widths(sheet)
         return {}
     sheet.head(HEADS, right=(2, 3, 4, 5, 6, 7, *range(9, 19)))

@@ -18,7 +18,7 @@ from ledger.views.report_model import adds_up_words, model_section, why_part, wi
 from ledger.views.report_next import next_section
 from ledger.views.report_parts import Code, Facts, Grid, Page, Part, Prose, Section, half_of, name_of
 from ledger.views.report_winters import winters_section
-from ledger.views.row import Row, bare_words, is_placeholder, style_of
+from ledger.views.row import Row, bare_words, is_placeholder, style_of, why_no_year
 from ledger.views.rows import blocks
 from ledger.views.rows_money import break_even_rows
 from ledger.views.rungs import BELOW_NOTHING, ON_A_LIFT
@@ -53,7 +53,8 @@ def _rungs(a: Appraisal) -> Section:
     heading = "From warmth to money"
     drawn = rung_bars(a)
     if drawn is None:
-        return Section(heading, (Prose("Nothing is logged, so the saving is only expected."),))
+        why = why_no_year(a) or "Nothing is logged, so the saving is only expected."
+        return Section(heading, (Prose(why),))
     heat = a.seasons[-1].heat
     parts: list[Part] = [drawn, why_part(a)]
     if heat.bare.used == "lift":

@@ -58,6 +58,16 @@ def is_placeholder(appraisal: Appraisal) -> bool:
     return bool(appraisal.seasons) and appraisal.seasons[-1].heat.bare.used == "lift"
 
 
+def why_no_year(a: Appraisal) -> str:
+    """Why there is no typical year, in the words of its warning; "" where there is one."""
+    return next((one.text for one in a.warnings if one.code == "no-typical-year"), "")
+
+
+def nothing_to_compare(a: Appraisal) -> str:
+    """What stands in the place of the plans where there are none."""
+    return f"There is nothing to compare: no heat need could be reckoned. {why_no_year(a)}".strip()
+
+
 def bare_words(a: Appraisal) -> str:
     """How the house without the build was reckoned, in words."""
     if a.typical_heat is not None and a.typical_heat.basis == "expected":

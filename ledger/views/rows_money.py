@@ -75,7 +75,7 @@ def back_rows(a: Appraisal) -> tuple[Row, ...]:
     term = f"{terms.study_years} years, {rate}"
     saving = None if a.typical_money is None else a.typical_money.net_saving
     no_payback = "never" if saving is not None and saving <= 0 else NOT_KNOWN
-    never = f"not in {terms.study_years} years"
+    never = NOT_KNOWN if w.npv is None else f"not in {terms.study_years} years"
     rates = (None, None) if r.irr.p10 is None or r.irr.p90 is None else (r.irr.p10, r.irr.p90)
     return (
         Row(
@@ -109,7 +109,7 @@ def back_rows(a: Appraisal) -> tuple[Row, ...]:
         ),
         Row(
             "worth.irr", "Interest that it earns (IRR)", w.irr, Measure.RATE, term, "the only rate at which NPV is 0",
-            low=rates[0], high=rates[1], span=only_span, if_none="no single rate",
+            low=rates[0], high=rates[1], span=only_span, if_none=NOT_KNOWN if w.npv is None else "no single rate",
         ),
         *_measures_of_worth(a, term),
     )  # fmt: skip

@@ -208,7 +208,8 @@ def test_between_them_it_is_not_yet_known_and_the_greatest_doubt_is_named(p10: f
         (replace(TWIN, by_expected_share=True), "not been logged"),
         (replace(TWIN, running_known=False), "before running cost"),
         (replace(TWIN, running_known=False), "one line under its [[build]] settles it: expected_running = 0"),
-        (replace(TWIN, way=None), "neither a log nor a climate"),
+        (replace(TWIN, built_in_log=False), "the log ends before the build was there"),
+        (replace(TWIN, way=None), "no typical year yet"),
     ],
 )
 def test_a_placeholder_is_never_a_verdict(standing: Standing, word: str) -> None:

@@ -8,7 +8,7 @@ from datetime import date
 import pytest
 
 from ledger.doubt.breakeven import BreakEven
-from ledger.errors import Complaint, Place
+from ledger.errors import Complaint, Notice, Place
 from ledger.heat.fan_off import FanOffAnswer, OffBlock
 from ledger.heat.housemodel.answer import HouseModelAnswer
 from ledger.model.ledger import Show
@@ -93,11 +93,14 @@ def test_ascii_streams_get_ascii_only() -> None:
 
 
 def test_an_answer_without_log_or_saving_still_speaks() -> None:
+    """The reason is the warning's, said in its place and not among the warnings again."""
     whole = example()
+    why = Notice("no-typical-year", "Neither log nor weather.", "typical_year")
     bare = replace(whole, log=None, record=None, seasons=(), typical_heat=None, typical_money=None, plans=(),
-                   loans=(), warnings=(), assumed=(), drivers=())  # fmt: skip
+                   loans=(), warnings=(why,), assumed=(), drivers=())  # fmt: skip
     text = "\n".join(answer_lines(bare, screen=Screen(80)))
-    assert "Not known: there is no log" in text
+    assert "Not known. Neither log nor weather." in text
+    assert text.count("Neither log nor weather.") == 1
     assert "None" not in text
 
 
