@@ -307,7 +307,7 @@ def _sure(ledger: Ledger, work: HeatWork, money: _Money) -> _Sure:
         return _Sure(UNKNOWN_RANGE, (), str(judged.verdict), judged.why, (), ())
     chain = Chain(ledger, heat, curve, money.fan_kwh)
     spread, swings, solved = worth_range(chain), drivers(chain), break_evens(chain)
-    savings = () if chain.project({}).year.avoided_fuel_cost is None else saving_ranges(chain)
+    savings = saving_ranges(chain)
     standing = Standing(curve.way, bool(curve.fraction_paths), running_known, money.built_in_log)
     greatest = in_words(swings[0].input, ledger) if swings else ""
     judged = verdict(spread, standing, greatest_doubt=greatest)

@@ -49,10 +49,8 @@ def look_ahead(
 
     Returns
     -------
-    Ahead : empty where no saving is known.
+    Ahead
     """
-    if project.year.avoided_fuel_cost is None:
-        return Ahead()
     return Ahead(
         forward=forward(chain),
         benefit=benefit_line(chain.ledger, project),

@@ -57,14 +57,12 @@ def break_evens(chain: Chain) -> tuple[BreakEven, ...]:
 
     Returns
     -------
-    tuple of BreakEven : seven (six where no money was paid), or none where no present value is known.
+    tuple of BreakEven : seven (six where no money was paid).
 
     Source
     ------
     Break-even analysis, ASTM E1369; roots by Brent's method.
     """
-    if chain.project({}).year.avoided_fuel_cost is None:
-        return ()
     solved = (_fuel_price(chain), _growth(chain), _rate(chain), _capital(chain), _avoided(chain))
     return (*solved, *_life(chain), _years(chain))
 

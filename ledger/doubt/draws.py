@@ -47,8 +47,6 @@ def worth_range(chain: Chain, *, draws: int = DRAWS, seed: int = SEED) -> WorthR
     ------
     Triangular inputs and Latin hypercube: McKay, Beckman & Conover 1979, Technometrics 21(2).
     """
-    if chain.project({}).year.avoided_fuel_cost is None:
-        return UNKNOWN_RANGE
     if chain.response.way is BareWay.LIFT:
         return _span(chain, seed)
     values = drawn(chain.inputs(), draws=draws, seed=seed)

@@ -38,7 +38,7 @@ def drivers(chain: Chain) -> tuple[Driver, ...]:
     """
     missing = chain.months_not_logged()
     inputs = chain.inputs() if missing is None else (*chain.inputs(), missing)
-    if not inputs or chain.project({}).year.avoided_fuel_cost is None:
+    if not inputs:
         return ()
     shares = {} if chain.response.way is BareWay.LIFT else variance_shares(chain)
     worths = np.broadcast_to(npv(chain.project(swings(inputs))), 2 * len(inputs))

@@ -13,7 +13,7 @@ from ledger.model.terms import NextStep
 from ledger.money.payback import simple_payback_years
 from ledger.money.project import FloatArray, Number, Project
 from ledger.money.results import Percentiles
-from ledger.money.worth import net_saving, present_values
+from ledger.money.worth import known_saving, present_values
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +104,4 @@ def _saving_worth(chain: Chain, adds_kwh: Number) -> FloatArray:
 
 
 def _first_year(chain: Chain, adds_kwh: float) -> float:
-    more, now = net_saving(_more(chain, adds_kwh).year), net_saving(chain.project({}).year)
-    if more is None or now is None:
-        raise ValueError("a chain has a typical year, so its saving is known")
-    return float(more - now)
+    return float(known_saving(_more(chain, adds_kwh).year) - known_saving(chain.project({}).year))

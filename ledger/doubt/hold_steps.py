@@ -20,14 +20,14 @@ STEPS_K = (-3.0, -2.0, -1.0, 0.0, 1.0, 2.0, 3.0)
 class HoldStep:
     """The typical year and the worth of the build at another hold temperature. [°C, kWh, currency]
 
-    `npv` None: not known. `to_buy_kwh` is what the next degree costs in heat.
+    `to_buy_kwh` is what the next degree costs in heat.
     """
 
     hold_c: float
     need_kwh: float
     avoided_kwh: float
     to_buy_kwh: float
-    npv: float | None
+    npv: float
 
 
 def hold_steps(
@@ -95,11 +95,10 @@ def _step(prepared: Prepared, held: Ledger, *, ways: Ways, fan_kwh: float | None
     heat, curve = typical.heat, typical.curve
     if heat is None or curve is None:
         return None
-    project = Chain(held, heat, curve, fan_kwh).project({})
-    worth = None if project.year.avoided_fuel_cost is None else float(npv(project))
+    worth = float(npv(Chain(held, heat, curve, fan_kwh).project({})))
     return HoldStep(held.hold.temperature_c, heat.need_kwh, heat.avoided_kwh, heat.to_buy_kwh, worth)
 
 
 def first_that_pays(steps: Sequence[HoldStep]) -> HoldStep | None:
     """The lowest hold temperature of the steps at which the build pays; None where it does at none of them."""
-    return next((s for s in steps if s.npv is not None and s.npv >= 0.0), None)
+    return next((s for s in steps if s.npv >= 0.0), None)

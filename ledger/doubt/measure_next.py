@@ -55,15 +55,12 @@ def measure_next(chain: Chain) -> tuple[MeasureNext, ...]:
 
     Returns
     -------
-    tuple of MeasureNext : the greatest shrink first; inputs that shrink nothing are left out, as is everything where no
-        saving is known.
+    tuple of MeasureNext : the greatest shrink first; inputs that shrink nothing are left out.
 
     Source
     ------
     Constructed by us; the draws as in `worth_range`.
     """
-    if chain.project({}).year.avoided_fuel_cost is None:
-        return ()
     by_span = chain.response.way is BareWay.LIFT
     inputs = _spanned(chain) if by_span else chain.inputs()
     values = span_draws(chain) if by_span else drawn(inputs, draws=DRAWS_TO_COMPARE, seed=SEED)

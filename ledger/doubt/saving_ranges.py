@@ -12,7 +12,7 @@ from ledger.heat.draws import drawn
 from ledger.model.house import BareWay
 from ledger.money.project import FloatArray
 from ledger.money.results import Percentiles
-from ledger.money.worth import net_saving
+from ledger.money.worth import known_saving
 
 DRAWS_FOR_SAVINGS = 5_000
 
@@ -64,7 +64,4 @@ def _range(chain: Chain) -> SavingRange:
 
 
 def _savings(chain: Chain, draws: Draws) -> FloatArray:
-    saving = net_saving(chain.project(draws).year)
-    if saving is None:
-        raise ValueError("a chain has a typical year, so its saving is known")
-    return np.atleast_1d(np.asarray(saving, dtype=np.float64))
+    return np.atleast_1d(np.asarray(known_saving(chain.project(draws).year), dtype=np.float64))

@@ -11,7 +11,7 @@ import numpy as np
 from ledger.errors import Notice
 from ledger.money.flows import Flows, discounted, flows
 from ledger.money.payback import last_crossing_years, simple_payback_years
-from ledger.money.project import FloatArray, Project, YearMoney
+from ledger.money.project import FloatArray, Number, Project, YearMoney
 from ledger.money.results import WorthFigures
 from ledger.money.returns import (
     InternalRate,
@@ -80,8 +80,11 @@ def worth(
     ------
     10 CFR 436.19 to 436.23; ASTM E917, E964, E1057, E1074, E1121; 7 CFR 4288.21.
     """
-    known = project.year.avoided_fuel_cost is not None
-    money = _money_figures(project, against=against, others=others) if known else _unknown(project, against, others)
+    saving, cash = net_saving(project.year), net_saving_in_cash(project.year)
+    if saving is None or cash is None:
+        money = _unknown(project, against, others)
+    else:
+        money = _money_figures(project, saving, cash, against=against, others=others)
     unit, unit_notices = _unit_costs(project, whole_house, degree_days)
     figures = replace(
         money.figures,
@@ -96,16 +99,14 @@ def worth(
     return Worth(figures, money.notices + unit_notices + _general_notices(project))
 
 
-def _money_figures(project: Project, *, against: str, others: Mapping[str, YearMoney]) -> Worth:
-    """Present value, rates and paybacks, where the saving is known."""
+def _money_figures(
+    project: Project, saving: Number, cash: Number, *, against: str, others: Mapping[str, YearMoney]
+) -> Worth:
+    """Present value, rates and paybacks, where the first year's saving is known, with own work and in cash."""
     streams, d, n = flows(project), float(project.discount_rate), project.study_years
     parts = values_of(streams, d)
     net_today = discounted(streams, d)
     gross = counted(project)
-    saving = net_saving(project.year)
-    cash = net_saving_in_cash(project.year)
-    if saving is None or cash is None:
-        raise ValueError("the money figures need a known saving")
     in_cash = gross - sum((i.own_work for i in project.items), 0.0) - project.grants
     rate = project_internal_rate(streams)
     ratio = savings_to_investment(

@@ -12,7 +12,7 @@ from ledger.model.ledger import Ledger
 from ledger.money.book_spans import account_span
 from ledger.money.project import project_from
 from ledger.money.running import typical_running, typical_upkeep
-from ledger.money.worth import net_saving, npv, simple_payback
+from ledger.money.worth import known_saving, npv, simple_payback
 from ledger.money.year import year_money
 
 
@@ -64,13 +64,10 @@ def known_by(ledger: Ledger, day: date) -> Ledger:
     return replace(ledger, running=tuple(x for x in ledger.running if x.date <= day), sources=sources)
 
 
-def _worth(name: str, ledger: Ledger, heat: TypicalHeat, fan_kwh: float | None) -> SeasonWorth | None:
+def _worth(name: str, ledger: Ledger, heat: TypicalHeat, fan_kwh: float | None) -> SeasonWorth:
     running, _ = typical_running(ledger, ledger.builds, fan_kwh=fan_kwh)
     upkeep = typical_upkeep(ledger, ledger.builds)
     year, _ = year_money(ledger, heat, ledger.source(ledger.terms.against), running=running, upkeep=upkeep)
-    saved = net_saving(year)
-    if saved is None:
-        return None
     project = project_from(ledger, year)
-    years = float(simple_payback(project))
-    return SeasonWorth(name, heat.avoided_kwh, float(saved), None if math.isnan(years) else years, float(npv(project)))
+    saved, years = float(known_saving(year)), float(simple_payback(project))
+    return SeasonWorth(name, heat.avoided_kwh, saved, None if math.isnan(years) else years, float(npv(project)))

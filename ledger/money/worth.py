@@ -41,6 +41,19 @@ def net_saving(year: YearMoney) -> Number | None:
     )
 
 
+def known_saving(year: YearMoney) -> Number:
+    """The same for a year that has a typical year behind it. [currency/a]
+
+    Raises
+    ------
+    ValueError : the saving is unknown (our bug: whoever asks has looked for a typical year).
+    """
+    saving = net_saving(year)
+    if saving is None:
+        raise ValueError("without a typical year there is no known saving")
+    return saving
+
+
 def net_saving_in_cash(year: YearMoney) -> Number | None:
     """The same without any own work: neither the saved nor that of running and upkeep."""
     if year.avoided_fuel_cost is None:
@@ -74,10 +87,7 @@ def npv_without_residual(project: Project) -> FloatArray:
 
 def simple_payback(project: Project) -> FloatArray:
     """Net capital ÷ first year's net saving; NaN where it never comes back. [a]"""
-    saving = net_saving(project.year)
-    if saving is None:
-        raise ValueError("a payback needs a known saving")
-    return simple_payback_years(counted(project) - project.grants, saving)
+    return simple_payback_years(counted(project) - project.grants, known_saving(project.year))
 
 
 def build_life_cycle_cost(project: Project) -> FloatArray:

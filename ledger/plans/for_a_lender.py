@@ -56,11 +56,9 @@ def worth_at(
 
     Returns
     -------
-    tuple of pairs : rate [1/a] and worth [currency]; empty where the saving is unknown.
+    tuple of pairs : rate [1/a] and worth [currency].
     """
     project = _project(ledger, heat, fan_kwh=fan_kwh)
-    if project.year.avoided_fuel_cost is None:
-        return ()
     return tuple((rate, float(npv(replace(project, discount_rate=rate)))) for rate in rates)
 
 

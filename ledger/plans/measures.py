@@ -20,7 +20,7 @@ from ledger.model.ledger import Ledger
 from ledger.money.avoided import to_year_money
 from ledger.money.project import FloatArray, ProjectItem, YearMoney, project_from
 from ledger.money.running import typical_running, typical_upkeep
-from ledger.money.worth import net_saving, npv, simple_payback
+from ledger.money.worth import known_saving, npv, simple_payback
 from ledger.plans.costs import NO_RUNNING, NO_UPKEEP
 from ledger.sources import NIGHT_SCREEN_RESISTANCE, SEALED_AIR_CHANGES, SECOND_LAYER_RESISTANCE, Row, life_of
 
@@ -227,8 +227,7 @@ def _side(ledger: Ledger, heat: TypicalHeat, life_years: float, build_years: flo
     likely, one, other = (spared.heat(ledger, heat, effect) for effect in (row.likely, row.low, row.high))
     source = ledger.source(ledger.terms.against)
     year, _ = to_year_money(ledger, likely, source, running=NO_RUNNING, upkeep=NO_UPKEEP)
-    saving = net_saving(year)
-    first_year = 0.0 if saving is None else float(saving)
+    first_year = float(known_saving(year))
     ends = sorted((one.avoided_kwh, other.avoided_kwh))
     return Side(
         avoided_kwh=likely.avoided_kwh,

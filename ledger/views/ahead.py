@@ -88,8 +88,8 @@ def _step_words(step: HoldStep, a: Appraisal) -> str:
     style = style_of(a)
     at = show_figure(step.hold_c, Measure.TEMPERATURE, style)
     need, buy = (show_figure(v, Measure.HEAT, style) for v in (step.need_kwh, step.to_buy_kwh))
-    gain = "" if step.npv is None else f", gain {show_figure(step.npv, Measure.MONEY, style)}"
-    return f"at {at} it needs {need}, {buy} of it bought{gain}"
+    gain = show_figure(step.npv, Measure.MONEY, style)
+    return f"at {at} it needs {need}, {buy} of it bought, gain {gain}"
 
 
 def _first(steps: Sequence[HoldStep], a: Appraisal) -> str:

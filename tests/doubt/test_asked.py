@@ -9,7 +9,7 @@ import pytest
 
 from ledger.doubt.asked import asked
 from ledger.doubt.hold_steps import hold_steps
-from ledger.heat.bare import ModelSeason, Ways
+from ledger.heat.bare import NO_WAYS, ModelSeason, Ways
 from ledger.heat.fan_off import FanOffAnswer
 from ledger.heat.housemodel.left_out import Part
 from ledger.heat.housemodel.whatif import Change
@@ -21,6 +21,7 @@ from ledger.model.values import MonthDay, Window
 from ledger.plans.results import Plan
 from tests.heat.builders import JANUARY_HOURS, ledger_of, plain_house, record_of, spread, through_january
 from tests.housemodel.fitted import model_of, season_of, told_of
+from tests.known import known
 from tests.views.example import example_plans
 
 JANUARY = ledger_of(
@@ -65,6 +66,18 @@ def season(need: float, to_buy: float) -> ModelSeason:
     )
 
 
+def first_days(one: ModelSeason, days: int) -> ModelSeason:
+    """The same of a log that ends after so many days of the season."""
+    hours = 24 * days
+    return replace(
+        one,
+        bare_free_c=one.bare_free_c[:hours],
+        built_free_c=one.built_free_c[:hours],
+        need_by_hour_kwh=one.need_by_hour_kwh[:hours],
+        to_buy_by_hour_kwh=one.to_buy_by_hour_kwh[:hours],
+    )
+
+
 def by_model() -> Ways:
     """An hour: 1 kWh needed and 0.75 bought at 5 °C, 0.5 and 0.25 at 2 °C, 1.5 and 1.5 at 8 °C."""
     at = {2.0: {"2026": season(0.5, 0.25)}, 8.0: {"2026": season(1.5, 1.5)}}
@@ -80,8 +93,6 @@ def test_where_the_model_answers_its_own_runs_answer_other_hold_temperatures() -
     assert [one.to_buy_kwh for one in steps] == pytest.approx(
         [JANUARY_HOURS * 0.25, JANUARY_HOURS * 0.75, JANUARY_HOURS * 1.5], abs=1e-9
     )
-    assert steps[2].npv is not None
-    assert steps[1].npv is not None
     assert steps[2].npv < steps[1].npv
 
 
@@ -96,6 +107,28 @@ def test_the_model_s_step_at_the_ledger_s_hold_is_the_headline_itself() -> None:
 def test_a_model_without_runs_at_other_temperatures_answers_none() -> None:
     ways = replace(by_model(), model_at={})
     assert hold_steps(prepare(FLAT, JANUARY), JANUARY, ways=ways, fan_kwh=None) == ()
+
+
+def test_without_a_typical_year_there_is_nothing_to_hold_warmer() -> None:
+    """Six days in January hold 6 · 15 = 90 dark hours, and 120 make a month."""
+    six_days = record_of({"indoor": [3.0] * 144, "outdoor": [-3.0] * 144}, first="2026-01-10T00:00+01:00")
+    for record in (None, six_days):
+        prepared = prepare(record, JANUARY)
+        assert heat_work(prepared, JANUARY).typical.heat is None
+        assert hold_steps(prepared, JANUARY, ways=NO_WAYS, fan_kwh=None) == ()
+
+
+def test_a_model_that_knows_the_typical_year_at_one_hold_alone_shows_no_other() -> None:
+    """A log that ends four days into the season: 96 hours are no month. What the model ran over a long record at 5 °C
+    stands, and at 2 and 8 °C nothing does."""
+    four_days = record_of({"indoor": [3.0] * 96, "outdoor": [-3.0] * 96}, first="2026-01-01T00:00+01:00")
+    whole = heat_work(prepare(FLAT, JANUARY), JANUARY, ways=by_model()).typical.heat
+    known_at = {hold_c: {"2026": first_days(one["2026"], 4)} for hold_c, one in by_model().model_at.items()}
+    now = {"2026": first_days(by_model().model["2026"], 4)}
+    ways = replace(by_model(), model=now, model_at=known_at, typical=whole, typical_hold_c=5.0)
+    prepared = prepare(four_days, JANUARY)
+    assert known(heat_work(prepared, JANUARY, ways=ways).typical.heat).need_kwh == known(whole).need_kwh
+    assert hold_steps(prepared, JANUARY, ways=ways, fan_kwh=None) == ()
 
 
 def test_without_a_model_no_hold_is_shown_above_the_setting_at_which_the_fan_gives_back() -> None:

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from ledger.doubt.chain import Chain
 from ledger.doubt.draws import DRAWS, percentiles, worth_range
-from ledger.doubt.drivers import drivers
+from ledger.doubt.drivers import drivers, variance_shares
 from ledger.heat.curve import LIFT
 from ledger.heat.draws import drawn
 from ledger.heat.envelope import Doubt
@@ -381,6 +381,14 @@ def test_an_input_that_moves_nothing_is_no_driver() -> None:
     ledger = replace(plain_ledger(), electricity=Electricity(sure(0.2), ranged(0.02, 0.0, 0.1)))
     chain = replace(chain_of(ledger), fan_kwh=0.0)
     assert drivers(chain) == ()
+
+
+def test_a_range_too_narrow_to_be_drawn_has_no_part_in_the_variance() -> None:
+    """From 0 to 1e-300 every draw is one number: no part, and the other input, alone and linear, has all of it."""
+    speck, wide = Doubt("speck", ranged(0.0, 0.0, 1e-300)), Doubt("wide", ranged(10.0, 8.0, 12.0))
+    shares = variance_shares(chain_of(heat_inputs=((speck, GAIN), (wide, GAIN))))
+    assert shares["speck"] == 0.0
+    assert shares["wide"] == pytest.approx(1.0)
 
 
 @settings(max_examples=25, deadline=None)

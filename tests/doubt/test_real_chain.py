@@ -173,7 +173,7 @@ def test_a_warmer_house_is_reckoned_again_from_the_record_on() -> None:
 def test_the_first_hold_that_pays_is_the_lowest() -> None:
     steps = (
         HoldStep(3, 1, 1, 0, -5.0),
-        HoldStep(4, 1, 1, 0, None),
+        HoldStep(4, 1, 1, 0, -1.0),
         HoldStep(5, 1, 1, 0, 0.0),
         HoldStep(6, 1, 1, 0, 9.0),
     )
