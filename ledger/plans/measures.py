@@ -215,11 +215,8 @@ class _Spared:
 
 
 def _dark(ledger: Ledger, profile: pd.DataFrame, step_h: float) -> NDArray[np.bool_]:
-    """Hours in which a screen is closed; all, where the hours do not say when they are: they are then dark ones."""
-    index = profile.index
-    if not isinstance(index, pd.DatetimeIndex) or index.tz is None:
-        return np.ones(len(profile), dtype=np.bool_)
-    return dark(sun_elevation_deg(index, ledger.site, step_h=step_h))
+    """Hours in which a screen is closed."""
+    return dark(sun_elevation_deg(pd.DatetimeIndex(profile.index), ledger.site, step_h=step_h))
 
 
 def _side(ledger: Ledger, heat: TypicalHeat, life_years: float, build_years: float | None, spared: _Spared) -> Side:

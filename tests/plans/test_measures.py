@@ -108,6 +108,22 @@ def test_instead_of_a_second_layer_a_screen_hangs_under_the_single_one() -> None
     assert one.beside.avoided_kwh == pytest.approx(0.001)
 
 
+def test_where_nothing_is_built_there_is_no_payback_to_come_before() -> None:
+    """All 100 · (0.9 + 0.3) = 120 kWh are to be bought, so beside nothing and instead of nothing are one: the layer's
+    0.1815 and 0.0726 kWh spare 25.41 kWh, 5.08 a year; bought twice in eight years it gains below 8 · 5.08 ÷ 2."""
+    bare = typical([0.9, 0.3], [0.9, 0.3], outdoor=[-5.0, 1.0], weight=100.0)
+    one = found(replace(plain(), builds=()), Measure.SECOND_LAYER, bare)
+    assert one.build_payback_years is None
+    assert one.beside == one.instead
+    assert one.beside.avoided_kwh == pytest.approx(25.41, abs=0.01)
+    assert one.beside.pays_sooner_below is None
+    assert one.beside.gains_below == pytest.approx(8 * 25.41 * 0.20 / 2, abs=0.01)
+
+
+def test_a_year_without_an_hour_that_counts_asks_for_no_measure() -> None:
+    assert cheaper_builds(plain(), typical([], []), fan_kwh=0.0) == ()
+
+
 def test_every_cover_of_the_table_is_glazing_or_a_wall() -> None:
     """Twin-wall sheets are glazing, whatever their name."""
     for name in COVERS:

@@ -21,6 +21,7 @@ from ledger.plans.stress import BY_LIMIT, BY_MODEL, Cold
 from ledger.series.record import HourlyRecord
 from tests.heat.builders import build, heater, ledger_of, plain_house, record_of, spread
 from tests.housemodel.carried import DAYS, WINDOW, known_house, weather
+from tests.known import known
 from tests.plans.made import stove
 
 
@@ -107,6 +108,32 @@ def test_a_shifted_record_is_the_same_as_a_colder_one(
     assert colder is not None
     assert shifted.need_kwh == pytest.approx(colder.need_kwh, rel=1e-9)
     assert shifted.frost_hours == colder.frost_hours
+
+
+def test_of_the_logged_winters_the_hardest_is_run_though_another_was_fitted(house: FittedHouse) -> None:
+    """The house was fitted to 2026; 2025 was logged too, 6 K colder. Run from its own weather it needs what the same
+    weather as another record does."""
+    ledger = ledger_of(plain_house(200.0, lift=spread(2.0)), season=WINDOW)
+    outdoor = np.concatenate([weather(365, mean_c=-8.0)[0], weather(DAYS)[0]])
+    record = record_of({"indoor": outdoor + 8.0, "outdoor": outdoor}, first="2025-01-01T00:00+01:00")
+    seasons = heat_work(prepare(record, ledger), ledger).seasons
+    assert [s.heat.season for s in seasons] == ["2025", "2026"]
+    hard = known(stress_of(ledger, seasons, Cold(5.0, -15.0, None), record=None, house=house))
+    only = record_of({"outdoor": weather(365, mean_c=-8.0)[0]}, first="2025-01-01T00:00+01:00")
+    same = known(stress_of(ledger, seasons, Cold(5.0, -15.0, None), record=only, house=house))
+    assert hard.season == same.season == "2025"
+    assert (hard.need_kwh, hard.to_buy_kwh) == pytest.approx((same.need_kwh, same.to_buy_kwh))
+    milder = known(stress_of(ledger, seasons[1:], Cold(5.0, -15.0, None), record=None, house=house))
+    assert milder.season == "2026"
+    assert milder.need_kwh < hard.need_kwh
+
+
+def test_a_record_of_another_summer_holds_no_winter_for_the_model_either(
+    house: FittedHouse, farm: tuple[Ledger, tuple[SeasonWork, ...], Comparison]
+) -> None:
+    ledger, seasons, _ = farm
+    summer = record_of({"outdoor": np.full(24 * 30, 18.0)}, first="2024-07-01T00:00+02:00")
+    assert stress_of(ledger, seasons, Cold(0.0, -15.0, None), record=summer, house=house) is None
 
 
 def test_every_plan_is_told_how_long_it_lasts_in_a_cut(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from math import exp, log
+from typing import Unpack
 
 import numpy as np
 import pytest
@@ -12,19 +13,22 @@ from ledger.heat.reckoning import heat_work, prepare
 from ledger.heat.season_answer import SeasonWork
 from ledger.model.ledger import Ledger
 from ledger.plans.power_cut import hours_until, power_cut
+from tests.changes import LedgerChanges
 from tests.heat.builders import ledger_of, plain_house, record_of, spread
 from tests.known import known
+from tests.plans.made import compared
+from tests.running.made import typical
 
 
 def cooling_house(
-    inside_rate: float, twin_rate: float | None = None, days: int = 10
+    inside_rate: float, twin_rate: float | None = None, days: int = 10, **changes: Unpack[LedgerChanges]
 ) -> tuple[Ledger, tuple[SeasonWork, ...]]:
     """Outdoors −10 °C throughout; inside (and a twin) decay from 10 °C at noon, anew every day."""
     hour = np.arange(24 * days) % 24
     channels = {"indoor": -10.0 + 20.0 * np.exp(-inside_rate * hour), "outdoor": np.full(24 * days, -10.0)}
     if twin_rate is not None:
         channels["unheated"] = -10.0 + 20.0 * np.exp(-twin_rate * hour)
-    ledger = ledger_of(plain_house(100.0, lift=spread(2.0)))
+    ledger = ledger_of(plain_house(100.0, lift=spread(2.0)), **changes)
     record = record_of(channels, first="2026-01-01T12:00+01:00")
     return ledger, heat_work(prepare(record, ledger), ledger).seasons
 
@@ -52,6 +56,22 @@ def test_a_like_house_without_the_build_freezes_sooner() -> None:
     cut = known(power_cut(ledger, seasons, design_temperature_c=-15.0))
     assert cut.bare_hours_above_freezing == pytest.approx(log(20 / 15) / (1 - exp(-0.05)), rel=1e-6)
     assert known(cut.bare_hours_above_freezing) < known(cut.hours_above_freezing)
+
+
+def test_a_house_with_nothing_built_cools_as_its_log_shows() -> None:
+    """No build: the log is of the bare house itself, and the plans without a build share its hours. From 10 °C at
+    nightfall or below to 0 °C at −15 °C outdoors: ln((T + 15) ÷ 15) ÷ k."""
+    built, _ = cooling_house(0.02)
+    ledger, seasons = cooling_house(0.02, builds=())
+    heat = typical([1.0] * 48, [1.0] * 48, outdoor=[-10.0] * 48)
+    plans = compared(ledger, heat).plans
+    cut = known(power_cut(ledger, seasons, design_temperature_c=-15.0, plans=plans))
+    assert {p.name for p in cut.plans} == {"electric heater alone", "nothing"}
+    for one in cut.plans:
+        assert one.known
+        assert one.hours_above_freezing == pytest.approx(log((cut.start_c + 15) / 15) / known(cut.cooling_per_h))
+    with_build = known(power_cut(built, seasons, design_temperature_c=-15.0, plans=compared(built, heat).plans))
+    assert not next(p for p in with_build.plans if p.name == "nothing").known
 
 
 def test_a_house_colder_than_hold_in_the_evening_starts_from_hold_since_a_heater_held_it() -> None:

@@ -18,7 +18,7 @@ from ledger.model.heaters import Kind
 from ledger.model.ledger import Ledger
 from ledger.model.terms import Power
 from ledger.model.values import MoneyRange
-from ledger.plans.colder import colder_winter
+from ledger.plans.colder import colder_winter, logged_nights
 from ledger.plans.power import hours_carried, own_price_per_kwh, stored_kwh
 from ledger.plans.stress import Cold, battery, longest_run, stress
 from tests.changes import LedgerChanges
@@ -88,6 +88,29 @@ def test_backup_heat_that_was_delivered_is_bought_again() -> None:
     without, with_backup = known(stress(plain, seasons, COLD)), known(stress(ledger, backed, COLD))
     assert backed[0].backup.delivered_kwh == pytest.approx(30.0)
     assert with_backup.to_buy_kwh - without.to_buy_kwh == pytest.approx(30.0)
+
+
+def burnt(first: date, last: date, kwh: float) -> RunningLine:
+    return RunningLine(last, "electric heater", "heat", kwh, None, None, 0.0, first, last)
+
+
+def test_backup_heat_of_a_month_without_a_reading_is_taken_off_by_the_need() -> None:
+    """30 kWh noted in February; three like nights logged in January, each of 1.3 kW · n needed and given: 10 kWh off."""
+    line = burnt(date(2026, 2, 10), date(2026, 2, 11), 30.0)
+    hold = replace(ledger_of().hold, backup_none=False)
+    ledger, seasons = three_nights((6.0, 6.0, 6.0), running=(line,), hold=hold)
+    gave = logged_nights(seasons[0], ledger.site).gave_kwh
+    assert gave == pytest.approx([1.3 * dark_hours(seasons) - 10.0] * 3)
+
+
+def test_backup_heat_of_a_month_without_a_reading_follows_that_of_the_months_read() -> None:
+    """20 kWh noted in January, when only the third night was short, and 30 in February: all 50 in the third night."""
+    lines = (burnt(date(2026, 1, 2), date(2026, 1, 3), 20.0), burnt(date(2026, 2, 10), date(2026, 2, 11), 30.0))
+    hold = replace(ledger_of().hold, backup_none=False)
+    ledger, seasons = three_nights((6.0, 6.0, 1.0), running=lines, hold=hold)
+    n = dark_hours(seasons)
+    gave = logged_nights(seasons[0], ledger.site).gave_kwh
+    assert gave == pytest.approx([1.3 * n, 1.3 * n, 0.9 * n - 50.0])
 
 
 def test_the_hard_winters_figures_and_who_copes() -> None:
