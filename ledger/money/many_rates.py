@@ -120,18 +120,15 @@ Dated = tuple[FloatArray, FloatArray]
 
 def _solved(gains: Dated, losses: Dated, start: FloatArray, low: FloatArray, high: FloatArray) -> FloatArray:
     """u = ln x at which gains and losses are worth the same, where losses weigh more at `low`, gains at `high`."""
-    u = start
-    for _ in range(_MOST_STEPS):
+    u, far, steps = start, True, 0
+    while far and steps < _MOST_STEPS:
         (up, up_slope), (down, down_slope) = _grown(*gains, u), _grown(*losses, u)
         with np.errstate(divide="ignore", invalid="ignore"):
             value, slope = np.log(up / down), up_slope / up - down_slope / down
             step = u - value / slope
         low, high = np.where(value <= 0, u, low), np.where(value >= 0, u, high)
         moved = np.where((step >= low) & (step <= high), step, (low + high) / 2)
-        far = np.abs(moved - u).max(initial=0.0) > _CLOSE
-        u = moved
-        if not far:
-            break
+        u, far, steps = moved, bool(np.abs(moved - u).max(initial=0.0) > _CLOSE), steps + 1
     return u
 
 

@@ -194,6 +194,16 @@ def test_monthly_payments_gather_in_the_year_that_holds_them() -> None:
     assert [d.amount for d in answer.debt_service] == pytest.approx([900, 300])
 
 
+def test_a_loan_that_rounding_up_clears_early_asks_nothing_of_its_last_years() -> None:
+    """10 in a coin without parts over twelve years, no interest: 10/12 is posted as 1, and ten payments clear it. A
+    cash of 100 a year covers each of them a hundred times; in years 11 and 12 nothing is due."""
+    owed = terms(coin_digits=0, loans=(loan("10", 0.0, 12),))
+    (figures,) = loans(owed, project(part(1000.0), saving=100.0, years=12, d=0.05))
+    assert [(one.year, one.amount) for one in figures.debt_service] == [(k, 1.0) for k in range(1, 11)]
+    assert [one.amount for one in figures.saving_cover] == [pytest.approx(100.0)] * 10 + [None, None]
+    assert [row.balance for row in figures.rows[9:]] == [0.0, 0.0, 0.0]
+
+
 def test_with_real_rates_payments_are_deflated_and_it_is_said() -> None:
     """500 due in year 2 at 3 % inflation is 500/1.03² = 471.30 in base-date money; the rows stay 500."""
     real = terms(loans=(loan("2000", 0.0, 4),), rates_are_real=True, inflation=sure(0.03))

@@ -95,7 +95,7 @@ def burnt(first: date, last: date, kwh: float) -> RunningLine:
 
 
 def test_backup_heat_of_a_month_without_a_reading_is_taken_off_by_the_need() -> None:
-    """30 kWh noted in February; three like nights logged in January, each of 1.3 kW · n needed and given: 10 kWh off."""
+    """30 kWh noted in February; three like nights logged in January, each of 1.3 kW · n needed and given: 10 off."""
     line = burnt(date(2026, 2, 10), date(2026, 2, 11), 30.0)
     hold = replace(ledger_of().hold, backup_none=False)
     ledger, seasons = three_nights((6.0, 6.0, 6.0), running=(line,), hold=hold)
