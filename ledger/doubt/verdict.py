@@ -108,7 +108,9 @@ def _open_reasons(standing: Standing) -> list[str]:
             "nights with the fan off, or three nights with a metered heater, show it"
         )
     if standing.by_expected_share:
-        reasons.append("the build has not been logged: its saving is the share of the need that the ledger expects")
+        reasons.append(
+            "no month has been logged with the build: its saving is the share of the need that the ledger expects"
+        )
     if not standing.running_known:
         reasons.append(
             "what the build costs to run is not known: the money figures are before running cost. If it uses neither "

@@ -14,6 +14,7 @@ from ledger.heat.part_of_build import builds_of_part, own_kwh_by_part
 from ledger.heat.reckoning import HeatWork
 from ledger.heat.rungs import Coefficients, Floats, shortfall_kwh
 from ledger.heat.season import coefficients
+from ledger.heat.typical_climate import EXPECTED
 from ledger.heat.typical_curves import on_rows
 from ledger.heat.typical_hours import Stretch, logged_year
 from ledger.model.build import Build
@@ -49,7 +50,7 @@ def split_by_build(work: HeatWork, ledger: Ledger, model: HouseModelAnswer | Non
 
     A believed house model leaves each out. Else builds that change the envelope get the envelope's part, each in
     proportion to what leaving it out alone would cost; the rest is the stores', by `share_of_saving`, else by what
-    their stores gave back in the dark. Where nothing is logged the expected fractions split it.
+    their stores gave back in the dark. Where the typical year rests on the expected fractions they split it too.
 
     Parameters
     ----------
@@ -66,7 +67,7 @@ def split_by_build(work: HeatWork, ledger: Ledger, model: HouseModelAnswer | Non
         return _unsplit(ledger)
     if len(ledger.builds) == 1:
         return BuildSplit({ledger.builds[0].name: heat.avoided_kwh}, SplitBy.ONE_BUILD)
-    if not work.seasons:
+    if heat.basis == EXPECTED:
         expected = {b.name: b.expected_fraction.likely if b.expected_fraction else None for b in ledger.builds}
         return _by(SplitBy.EXPECTED, _in_proportion(ledger.builds, heat.avoided_kwh, expected))
     by_model = _by_model(work, ledger, model, heat.avoided_kwh)

@@ -27,7 +27,7 @@ def missing_months(logged: LoggedYear) -> tuple[Notice, ...]:
 def climate_notices(logged: LoggedYear | None) -> tuple[Notice, ...]:
     """What the saving of a climate year rests on."""
     if logged is None:
-        text = "Nothing is logged yet: the saving is the expected share of the need, not a measurement."
+        text = "No month is logged well enough yet: the saving is the expected share of the need, not a measurement."
         return (Notice("saving-expected", text, "typical_year.avoided_kwh"),)
     if logged.months_missing:
         names = month_names(logged.months_missing)

@@ -21,7 +21,7 @@ PLACEHOLDER = (
     "The bare house is only assumed here, so what the build saves is a placeholder: appraise shows its span and the "
     "cheapest way to find out."
 )
-EXPECTED = "Nothing is logged here, so what a build saves is the share of the need that the ledger expects of it."
+EXPECTED = "No month is logged here, so what a build saves is the share of the need that the ledger expects of it."
 
 _PLAN = {column.key: column for column in PLAN_COLUMNS}
 _COST_KEYS = (

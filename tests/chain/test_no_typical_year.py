@@ -114,6 +114,7 @@ def test_four_nights_of_fifteen_hours_are_no_month_and_no_figure_of_worth_is_mad
     assert (a.drivers, a.break_evens, a.saving_ranges, a.plans, a.ahead.hold_steps) == ((), (), (), (), ())
     assert a.ahead.forward is None
     assert a.around.ties == ()
+    assert [one.avoided_kwh for one in a.builds] == [None]
 
 
 def test_the_worth_of_the_season_itself_is_not_known_either(four_winter_days: Appraisal) -> None:

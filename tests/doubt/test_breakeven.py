@@ -205,7 +205,7 @@ def test_between_them_it_is_not_yet_known_and_the_greatest_doubt_is_named(p10: f
     ("standing", "word"),
     [
         (replace(TWIN, way=BareWay.LIFT), "placeholder"),
-        (replace(TWIN, by_expected_share=True), "not been logged"),
+        (replace(TWIN, by_expected_share=True), "no month has been logged with the build"),
         (replace(TWIN, running_known=False), "before running cost"),
         (replace(TWIN, running_known=False), "one line under its [[build]] settles it: expected_running = 0"),
         (replace(TWIN, built_in_log=False), "the log ends before the build was there"),

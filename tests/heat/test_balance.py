@@ -9,17 +9,20 @@ import numpy as np
 import pytest
 
 from ledger.heat.balance import store_balances
-from ledger.heat.by_build import split_by_build, split_notices
+from ledger.heat.bare import ModelSeason, Ways
+from ledger.heat.by_build import SplitBy, split_by_build, split_notices
 from ledger.heat.envelope import envelope
 from ledger.heat.reckoning import heat_work, prepare, reckon
+from ledger.heat.results import BareAnswer
 from ledger.model.build import Before, Store
 from ledger.model.climate import Climate, MonthNormal
-from ledger.model.house import House
+from ledger.model.house import BareWay, House
 from ledger.model.ledger import Ledger
 from ledger.model.values import MonthDay, Window
 from ledger.series.record import HourlyRecord
 from tests.changes import LedgerChanges
-from tests.heat.builders import build, ledger_of, plain_house, record_of, spread
+from tests.heat.builders import build, ledger_of, plain_house, record_of, spread, through_january
+from tests.known import known
 
 JANUARY = Window(MonthDay(1, 10), MonthDay(1, 21))
 DAYS = 12
@@ -170,3 +173,63 @@ def test_before_anything_is_logged_the_expected_shares_split_the_saving() -> Non
     assert heat is not None
     found = parts(ledger, None)
     assert found == {"a": pytest.approx(0.75 * heat.avoided_kwh), "b": pytest.approx(0.25 * heat.avoided_kwh)}
+
+
+def test_a_few_days_of_log_leave_the_saving_split_as_it_is_reckoned_by_the_expected_shares() -> None:
+    """Two days are no month: the typical year still rests on 0.3 and 0.1 of the need, and so does the split."""
+    climate = Climate(normals=tuple(MonthNormal(m, -3.0, -3.0) for m in range(1, 13)))
+    builds = (build("a", expected_fraction=spread(0.3)), build("b", expected_fraction=spread(0.1)))
+    ledger = january(builds=builds, climate=climate)
+    two_days = record_of({"indoor": [3.0] * 48, "outdoor": [-3.0] * 48}, first="2026-01-10T00:00+01:00")
+    work = heat_work(prepare(two_days, ledger), ledger)
+    heat = known(work.typical.heat)
+    assert heat.basis == "expected"
+    found = split_by_build(work, ledger)
+    assert found.by is SplitBy.EXPECTED
+    assert found.parts == {"a": pytest.approx(0.3 * heat.need_kwh), "b": pytest.approx(0.1 * heat.need_kwh)}
+
+
+def test_a_summer_without_a_dark_hour_has_no_night_to_look_at() -> None:
+    """At 75 degrees north the sun stays up all June."""
+    ledger = ledger_of(season=Window(MonthDay(6, 1), MonthDay(6, 20)), stores=(tank(),))
+    ledger = replace(ledger, site=replace(ledger.site, latitude_deg=75.0))
+    days = {"indoor": [3.0] * 480, "outdoor": [-3.0] * 480, "water": [20.0, 18.0] * 240}
+    (year,) = prepare(record_of(days, first="2026-06-01T00:00+02:00"), ledger).years
+    assert not (year.dark & year.in_season).any()
+    assert store_balances(year, ledger, envelope(ledger.house, ledger.builds, elevation_m=0.0)) == ()
+
+
+def test_a_store_that_is_no_build_s_takes_no_part_in_the_split() -> None:
+    """Rain barrels that stood there anyway fall with the tank: its 8 kWh a night and the bed's 2 share as without."""
+    stores = (tank(of="tank"), tank(2.0, "bed", "soil", "tubes"), Store("rain barrels", None, "water", spread(9.0)))
+    ledger = january(builds=(build("tubes"), build("tank")), stores=stores)
+    whole = total(ledger, record())
+    assert parts(ledger, record()) == {"tubes": pytest.approx(0.2 * whole), "tank": pytest.approx(0.8 * whole)}
+
+
+def test_where_nothing_was_needed_a_layer_and_a_store_have_nothing_to_split() -> None:
+    """Held at −10 °C, with the bare house at −1: neither of them spared a kilowatt-hour."""
+    layer = build("layer", before=(Before(surface="cover", u_value_w_per_m2_k=spread(4.0)),))
+    ledger = january(builds=(layer, build("tank")))
+    ledger = replace(ledger, hold=replace(ledger.hold, temperature_c=-10.0))
+    work = heat_work(prepare(record(), ledger), ledger)
+    heat = known(work.typical.heat)
+    assert (heat.need_kwh, heat.avoided_kwh) == (0.0, 0.0)
+    found = split_by_build(work, ledger)
+    assert (found.parts, found.by) == ({"layer": None, "tank": None}, SplitBy.NOTHING)
+
+
+def test_a_model_s_typical_year_without_a_month_logged_is_not_split_by_hours_that_are_not_there() -> None:
+    """The model ran over a long record; of the season it knows two days, and it does not tell the builds apart."""
+    layer = build("layer", before=(Before(surface="cover", u_value_w_per_m2_k=spread(4.0)),))
+    ledger = january(builds=(layer, build("tank")))
+    heat = heat_work(prepare(record(), ledger), ledger).typical.heat
+    days = slice(9 * 24, 11 * 24)
+    answer = BareAnswer(48.0, 24.0, 20.0, 28.0)
+    hourly = [through_january(value)[days] for value in (-1.0, 3.0, 1.0, 0.5)]
+    ways = Ways(model={"2026": ModelSeason(answer, answer, *hourly)}, model_believed=True, typical=heat)
+    two_days = record_of({"indoor": [3.0] * 48, "outdoor": [-3.0] * 48}, first="2026-01-10T00:00+01:00")
+    work = heat_work(prepare(two_days, ledger), ledger, ways=ways)
+    assert work.seasons[0].way is BareWay.MODEL
+    assert known(work.typical.heat).need_kwh == known(heat).need_kwh
+    assert split_by_build(work, ledger).by is SplitBy.NOTHING

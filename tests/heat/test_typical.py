@@ -18,6 +18,7 @@ from ledger.heat.sun import sun_elevation_deg
 from ledger.model.book import RunningLine
 from ledger.model.climate import Climate, MonthNormal
 from ledger.model.ledger import Ledger
+from ledger.model.logs import LogSpec
 from ledger.model.values import MonthDay, Window
 from ledger.series.record import HourlyRecord
 from tests.changes import LedgerChanges
@@ -197,6 +198,19 @@ def test_normals_without_a_swing_are_a_flat_climate() -> None:
     assert year.avoided_kwh == pytest.approx(year.need_kwh * 2 / 3)
 
 
+def test_a_month_that_the_log_lacks_takes_the_share_of_the_others_and_it_is_said() -> None:
+    """January alone is logged: two thirds of its need was covered, and so of February's by the normals."""
+    ledger = two_months(climate=normals(-3.0, -3.0))
+    january = flat("2026-01-01T00:00+01:00", 31)
+    year = typical(january, ledger)
+    assert year.basis == "climate normals"
+    assert year.need_kwh == pytest.approx(0.6 * (JAN_DARK + FEB_DARK), rel=0.01)
+    assert year.avoided_kwh == pytest.approx(year.need_kwh * 2 / 3)
+    (said,) = [n for n in answer(january, ledger).notices if n.code == "months-not-logged"]
+    assert "February" in said.text
+    assert "January" not in said.text
+
+
 def test_cold_and_warm_days_of_the_log_are_laid_over_the_normals() -> None:
     """Days of −13 and +7 °C in turn, normals −3: the bare house (lift 2, hold 5) needs nothing on the warm ones.
 
@@ -228,6 +242,23 @@ def test_without_a_log_and_an_expected_share_there_is_no_typical_year() -> None:
     found = answer(None, two_months(climate=normals(-3.0, -3.0)))
     assert found.typical is None
     assert [n.code for n in found.notices] == ["no-typical-year"]
+
+
+def test_why_there_is_no_typical_year_is_said_as_it_is() -> None:
+    """A log of July; the same with a share expected and weather of half a season alone; nothing at all."""
+    july = flat("2026-07-01T00:00+02:00", 10)
+    log = LogSpec(file="station.csv", channels=())
+    shares = (build(expected_fraction=spread(0.25)),)
+    cases = (
+        (july, two_months(logs=(log,)), "No reading of the log lies in a season"),
+        (july, two_months(logs=(log,), climate=normals(-3.0, -3.0)), "no build says what share"),
+        (None, two_months(builds=shares, climate=Climate(normals=())), "no weather of a whole one"),
+        (None, two_months(), "No log and no climate"),
+        (flat("2026-01-01T00:00+01:00", 3), two_months(logs=(log,)), "No month was logged enough"),
+    )
+    for record, ledger, words in cases:
+        (said,) = [n for n in answer(record, ledger).notices if n.code == "no-typical-year"]
+        assert words in said.text
 
 
 def test_two_expected_shares_add_up_to_the_whole_need_at_most() -> None:
