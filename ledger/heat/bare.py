@@ -19,7 +19,7 @@ from ledger.model.values import Basis, Spread
 
 LEAST_HOURS_OF_A_WAY = 120
 LEAST_SHARE_OF_A_WAY = 0.9
-ORDER = (BareWay.TWIN, BareWay.FAN_OFF, BareWay.MODEL, BareWay.LIFT)
+ORDER = (BareWay.TWIN, BareWay.FAN_OFF, BareWay.MODEL)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -164,9 +164,7 @@ def choose(wanted: BareWay, ways: Mapping[str, BareAnswer | None], *, believed: 
     if believed and agree(ways.get(BareWay.TWIN.value), ways.get(BareWay.MODEL.value)):
         return BareWay.MODEL
     for way in ORDER:
-        if way is BareWay.MODEL and not believed:
-            continue
-        if ways.get(way.value) is not None:
+        if ways.get(way.value) is not None and (believed or way is not BareWay.MODEL):
             return way
     return BareWay.LIFT
 

@@ -259,6 +259,8 @@ def _undone(house: House, parts: _Parts, changes: Iterable[tuple[Before, Number]
                 u_values.setdefault(name, []).append(value)
         elif before.edge is not None:
             losses.setdefault(before.edge, []).append(value)
+        else:
+            raise ValueError("a change of the envelope that names no part of it")
     if air:
         parts.air_changes_per_h = _greatest(air)
     parts.u_values |= {name: _greatest(values) for name, values in u_values.items()}

@@ -101,7 +101,7 @@ def _figures(
     reckoned, backup, figures, whole, growth, by_build = parts
     valid = year.in_season & year.valid
     indoor = year.indoor_c[valid]
-    answer = _used(figures)
+    answer = reckoned.answer
     energy, hold_c, step_h = build_energy_kwh(year, ledger), ledger.hold.temperature_c, year.step_h
     clock_hours, hours_valid = np.count_nonzero(year.in_season) * step_h, np.count_nonzero(valid) * step_h
     return SeasonHeat(
@@ -135,13 +135,6 @@ def _figures(
         build_energy_kwh=energy,
         avoided_per_kwh_used=answer.avoided_kwh / energy if energy else None,
     )
-
-
-def _used(figures: BareFigures) -> BareAnswer:
-    answer = figures.ways[figures.used]
-    if answer is None:
-        raise ValueError("the way that is used has no answer")
-    return answer
 
 
 def _rungs(year: YearHours, house_loss: Envelope, reckoned: Reckoned, answer: BareAnswer) -> Rungs:

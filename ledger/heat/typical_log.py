@@ -6,8 +6,9 @@ from dataclasses import replace
 
 import numpy as np
 
+from ledger.heat.curve import EnergyCurve
 from ledger.heat.envelope import Envelope
-from ledger.heat.results import Band, SeasonHeat
+from ledger.heat.results import Band, SeasonHeat, TypicalHeat
 from ledger.heat.typical_curves import (
     Found,
     TypicalWork,
@@ -41,6 +42,13 @@ def from_log(ledger: Ledger, loss: Envelope, logged: LoggedYear, growth: Typical
     -------
     TypicalWork
     """
+    heat, curve = _by_log(ledger, loss, logged, growth)
+    return TypicalWork(heat, curve, missing_months(logged))
+
+
+def _by_log(
+    ledger: Ledger, loss: Envelope, logged: LoggedYear, growth: TypicalGrowth
+) -> tuple[TypicalHeat, EnergyCurve]:
     way = loosest([s.work.way for s in logged.stretches])
     curve = curve_of(ledger, loss, way, logged=logged_part(ledger, loss, logged), climate=None)
     need = logged.need_kwh * (1.0 + logged.missing_share)
@@ -49,7 +57,7 @@ def from_log(ledger: Ledger, loss: Envelope, logged: LoggedYear, growth: Typical
     found = Found(need, avoided, band, way, tuple(float(np.sum(s.need_kwh)) for s in logged.stretches))
     profile = logged_profile(logged, need_kwh=need, to_buy_kwh=need - avoided)
     heat = typical_heat(LOGGED, found, growth, logged=logged, profile=profile)
-    return TypicalWork(replace(heat, at_least=bool(logged.months_missing)), curve, missing_months(logged))
+    return replace(heat, at_least=bool(logged.months_missing)), curve
 
 
 def from_model(ledger: Ledger, loss: Envelope, logged: LoggedYear, growth: TypicalGrowth) -> TypicalWork:
@@ -66,10 +74,7 @@ def from_model(ledger: Ledger, loss: Envelope, logged: LoggedYear, growth: Typic
     -------
     TypicalWork
     """
-    work = from_log(ledger, loss, logged, growth)
-    heat = work.heat
-    if heat is None:
-        return work
+    heat, _ = _by_log(ledger, loss, logged, growth)
     seasons = [s.work.heat for s in logged.stretches]
     found = [_whole_or_logged(s, whole=not logged.months_missing) for s in seasons]
     below = float(np.mean([centre - band.p10 for centre, band in found]))
@@ -80,7 +85,7 @@ def from_model(ledger: Ledger, loss: Envelope, logged: LoggedYear, growth: Typic
         avoided_range_kwh=Band(heat.avoided_kwh - max(0.0, below), heat.avoided_kwh + max(0.0, above) + more),
         bare=BareWay.MODEL.value,
     )
-    return TypicalWork(heat, model_curve(ledger, loss, heat), work.notices)
+    return TypicalWork(heat, model_curve(ledger, loss, heat), missing_months(logged))
 
 
 def _whole_or_logged(season: SeasonHeat, *, whole: bool) -> tuple[float, Band]:

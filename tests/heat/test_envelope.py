@@ -223,3 +223,16 @@ def test_better_cover_and_thinner_air_never_raise_the_loss(
 
     assert total(u_value * thicker, height_m) <= total(u_value, height_m) + 1e-9
     assert total(u_value, height_m + higher_m) <= total(u_value, height_m) + 1e-9
+
+
+def test_a_change_of_the_cover_is_one_of_all_that_the_form_covers_and_of_no_wall() -> None:
+    """Roof 50 m2 and sides 30 m2 of film at 2 W/m2/K, a wall of 20 m2 at 0.5: 170 W/K; the film was at 6: 490."""
+    surfaces = (
+        Surface("roof", spread(50.0), spread(2.0), cover="double PE film"),
+        Surface("sides", spread(30.0), spread(2.0), cover="double PE film"),
+        Surface("north wall", spread(20.0), spread(0.5)),
+    )
+    layer = build("second layer", before=(Before(surface="cover", u_value_w_per_m2_k=spread(6.0)),))
+    found = envelope(replace(plain_house(), surfaces=surfaces), (layer,), elevation_m=0.0)
+    assert found.night.total_w_per_k == pytest.approx(170.0)
+    assert found.bare_night.total_w_per_k == pytest.approx(490.0)
