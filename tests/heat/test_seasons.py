@@ -257,6 +257,16 @@ def test_backup_that_nobody_noted_is_warned_of_until_the_ledger_says_none_was_us
     assert "backup-not-noted" not in codes(flat(), no_backup)
 
 
+def test_a_line_that_says_no_heat_was_bought_is_an_answer_and_no_zero_is_divided_by() -> None:
+    """0 kWh noted: nothing is taken off 0.4 kWh an hour, and nobody is asked again."""
+    silent = replace(january(), hold=replace(january().hold, backup_none=False))
+    noted = replace(silent, running=(line("electric heater", date(2026, 1, 10), date(2026, 1, 21), energy=0.0),))
+    season = season_of(flat(), noted)
+    assert season.backup_delivered_kwh == 0.0
+    assert season.avoided_kwh == pytest.approx(0.4 * season.hours_counted)
+    assert "backup-not-noted" not in codes(flat(), noted)
+
+
 def test_fan_energy_comes_from_the_book_else_from_the_channel_over_its_cover() -> None:
     """50 W all the time, half of the hours missing: 12 · 24 h · 0.05 kW = 14.4 kWh either way."""
     channels = flat(fan_w=50.0)

@@ -12,7 +12,7 @@ from ledger.heat.adds_up import adds_up, heat_loss_notices
 from ledger.heat.by_build import SplitBy, split_by_build
 from ledger.heat.envelope import envelope
 from ledger.heat.housemodel.answer import HouseModelAnswer
-from ledger.heat.housemodel.left_out import Part
+from ledger.heat.housemodel.left_out import Part, PartOfSaving, Split
 from ledger.heat.part_of_build import builds_of_part
 from ledger.heat.reckoning import HeatWork, answer_of, heat_work, prepare
 from ledger.model.build import Before, Store
@@ -21,7 +21,7 @@ from ledger.model.values import MonthDay, Window
 from ledger.series.record import HourlyRecord
 from tests.changes import LedgerChanges
 from tests.heat.builders import build, ledger_of, plain_house, record_of, spread
-from tests.housemodel.fitted import model_of, season_of, told_of
+from tests.housemodel.fitted import about, model_of, season_of, told_of
 
 JANUARY = Window(MonthDay(1, 10), MonthDay(1, 21))
 TANK = Store("water", "tank", "water", spread(4.0))
@@ -157,3 +157,30 @@ def test_stores_losses_and_the_two_heat_losses_stand_side_by_side() -> None:
     assert (season.heat_loss.ledger_w_per_k, season.heat_loss.fitted_w_per_k) == pytest.approx((100.0, 430.0))
     (alone,) = adds_up(work.seasons, ledger, None, loss=loss)
     assert alone.heat_loss is None
+
+
+def test_a_model_by_which_no_build_gave_anything_leaves_the_split_to_the_grower_s_shares() -> None:
+    work = worked(farm())
+    found = split_by_build(work, farm(), believed(tank=0.0, bed=0.0, both=0.0))
+    assert found.by is SplitBy.SHARES
+    assert found.parts == {"tubes": pytest.approx(total(work) / 2), "tank": pytest.approx(total(work) / 2)}
+
+
+def test_two_changes_of_the_envelope_share_the_model_s_part_by_what_leaving_each_out_costs() -> None:
+    """The envelope's own is 850 of 1,100, the tank's 250. The layer took 100 W/K off, the seal 50 m3 · 1 change an hour
+    = 1.2041 · 1006 · 50 / 3600 = 16.82 W/K; each left out costs its W/K times the same kelvins."""
+    layer = build("layer", before=(Before(surface="cover", u_value_w_per_m2_k=spread(4.0)),))
+    seal = build("seal", before=(Before(air_changes_per_h=spread(1.0)),))
+    ledger = farm(builds=(layer, seal, build("tank")))
+    own = (
+        PartOfSaving(Part.TANK, about(300.0), about(200.0), 250.0),
+        PartOfSaving(Part.ENVELOPE, about(900.0), about(800.0), 850.0),
+    )
+    told = replace(told_of(), split=Split(about(1100.0), own))
+    work = worked(ledger)
+    found = split_by_build(work, ledger, model_of(season_of(told, name="2026")))
+    assert found.by is SplitBy.MODEL
+    envelope_kwh, sealed = total(work) * 850 / 1100, 1.2041 * 1006 * 50 / 3600
+    assert found.parts["tank"] == pytest.approx(total(work) * 250 / 1100)
+    assert found.parts["layer"] == pytest.approx(envelope_kwh * 100 / (100 + sealed), rel=1e-4)
+    assert found.parts["seal"] == pytest.approx(envelope_kwh * sealed / (100 + sealed), rel=1e-4)

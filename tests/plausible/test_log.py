@@ -243,3 +243,10 @@ def test_a_log_before_any_build_is_doubted_as_such_only() -> None:
 
 def test_without_a_log_nothing_is_missed() -> None:
     assert date_doubts(None, ledger()) == ()
+
+
+def test_a_record_of_one_air_alone_has_nothing_to_be_changed_round_with() -> None:
+    """A record may lack a channel; what is not there is not doubted."""
+    record = record_of({"outdoor": OUTDOOR}, first="2025-12-01T00:00+01:00")
+    assert log_doubts(record, ledger()) == ()
+    assert date_doubts(record, ledger()) == ()

@@ -234,3 +234,9 @@ def test_no_text_does_worse_than_a_complaint(text: str, dimension: Dimension) ->
     else:
         complaint = ("read", "read")
     assert all(complaint)
+
+
+def test_a_pasted_page_is_no_quantity_and_is_shown_by_its_beginning() -> None:
+    with pytest.raises(UnitError, match="too long for a quantity") as refused:
+        parse_quantity("12 m " + "and so on " * 50, D.LENGTH)
+    assert len(str(refused.value)) < 120
