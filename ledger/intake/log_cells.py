@@ -13,6 +13,8 @@ import polars as pl
 from ledger.intake.log_bytes import HIDDEN_SEPARATOR
 from ledger.intake.log_words import LONGEST_CELL, ON_OFF, dashes_plain, is_missing, plain
 
+_MOST_KNOWN = 200_000  # texts kept with what they were read as
+_MOST_TOLD = 1000  # texts told apart, where they are only counted; the rest count as the first of them
 _GREATEST = 1e12  # far beyond any limit of a channel, and far below where sums and squares overflow
 _NUMBER = re.compile(r"([+-]?)\s*(\d[\d.,' ]*|[.,]\d+)(?:([eE][+-]?\d{1,3})(?![\w]))?\s*(.*)")
 _GROUPED = {
@@ -92,6 +94,8 @@ class NumberReader:
     def _slowly(
         self, column: pl.Series, left: pl.Series, quick: pl.Series | None = None
     ) -> tuple[npt.NDArray[np.float64], pl.Series | None]:
+        if len(self._known) > _MOST_KNOWN:
+            self._known.clear()
         words = column.filter(left)
         counts = words.value_counts(name="n")
         texts = counts.get_column(counts.columns[0]).to_list()
@@ -99,9 +103,9 @@ class NumberReader:
         carries = False
         for cell, text, count in zip(cells, texts, counts.get_column("n").to_list(), strict=True):
             if not cell.understood:
-                self.odd[text] = self.odd.get(text, 0) + count
+                _count(self.odd, text, count)
             elif cell.unit and not math.isnan(cell.number):
-                self.units[cell.unit] = self.units.get(cell.unit, 0) + count
+                _count(self.units, cell.unit, count)
                 carries = True
         keys = pl.Series(texts, dtype=pl.String)
         numbers = words.replace_strict(keys, pl.Series([c.number for c in cells], dtype=pl.Float64))
@@ -117,6 +121,12 @@ class NumberReader:
         if text not in self._known:
             self._known[text] = read_cell(text, self.decimal)
         return self._known[text]
+
+
+def _count(counts: dict[str, int], text: str, more: int) -> None:
+    """Count a text, in bounded memory."""
+    key = text if text in counts or len(counts) < _MOST_TOLD else next(iter(counts))
+    counts[key] = counts.get(key, 0) + more
 
 
 def _finite(quick: pl.Series) -> npt.NDArray[np.float64]:

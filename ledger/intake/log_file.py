@@ -15,16 +15,19 @@ from ledger.errors import LogError
 from ledger.intake.log_bytes import Source, unquoted
 from ledger.intake.log_cells import NumberReader
 from ledger.intake.log_columns import Columns, settle_columns
+from ledger.intake.log_dense import Channel, Folding
+from ledger.intake.log_held import Held, Room
 from ledger.intake.log_long import Sensors
 from ledger.intake.log_measure import Measure, settle_measures
 from ledger.intake.log_parts import joined
 from ledger.intake.log_refused import Refusals
+from ledger.intake.log_rows import Part
 from ledger.intake.log_settle import settle_shape
 from ledger.intake.log_shape import Shape, cut_line
 from ledger.intake.log_stampstyle import stamp_reader
-from ledger.intake.log_time import NO_CODE, NO_OFFSET, StampBlock, StampReader
+from ledger.intake.log_time import NO_CODE, StampReader
 from ledger.intake.log_trouble import log_error
-from ledger.model.logs import LogSpec
+from ledger.model.logs import LogSpec, Stamp
 
 Progress = Callable[[str], None]
 _SAMPLE_BYTES = 2 << 20
@@ -42,6 +45,8 @@ class RawFile:
     values : for each channel, in the unit its kind is held in.
     rows : lines below the header that are not blank.
     lines : for each block how many rows it gave and their line numbers (the first only, where none is left out).
+    stands_for : how many rows of the file each kept row stands for; None: for itself.
+    intervals_ms : by channel the usual distance of the rows that were taken minute by minute; empty: none were. [ms]
     """
 
     name: str
@@ -58,6 +63,8 @@ class RawFile:
     offset_ms: npt.NDArray[np.int32] | None = None
     values: tuple[npt.NDArray[np.float64], ...] = ()
     lines: list[tuple[int, npt.NDArray[np.int64]]] = field(default_factory=list)
+    stands_for: npt.NDArray[np.int32] | None = None
+    intervals_ms: tuple[float, ...] = ()
 
     def line_of(self, row: int) -> int | None:
         """Line number of a kept row, from 1."""
@@ -83,8 +90,14 @@ class RawFile:
         return (self.shape.separator, self.shape.columns, places, self.columns.time, self.columns.long, self.stamps.way)
 
 
-def read_file(path: Path, spec: LogSpec, *, progress: Progress | None = None) -> RawFile:
+def read_file(path: Path, spec: LogSpec, *, room: Room, progress: Progress | None = None) -> RawFile:
     """Read one file.
+
+    Parameters
+    ----------
+    path, spec : the file and its section.
+    room : for how many rows there is room; what the file takes is added.
+    progress : told after each block how many rows are read.
 
     Raises
     ------
@@ -100,14 +113,38 @@ def read_file(path: Path, spec: LogSpec, *, progress: Progress | None = None) ->
     measures = settle_measures(columns, shape, file=path.name)
     stamps = stamp_reader(columns.time, shape, spec)
     raw = RawFile(path.name, spec, source, shape, columns, stamps, measures, Refusals(path.name, shape, columns))
-    parts = _Parts(raw)
+    parts = _Parts(raw, room)
     line = 0
     for block in chain([first], blocks):
         line += parts.add(block, line)
         if progress is not None:
             progress(f"{path.name}: {raw.rows} rows")
     parts.close()
+    room.taken += len(raw.date)
     return raw
+
+
+def take_by_the_minute(raw: RawFile, *, room: Room) -> None:
+    """Take the rows of a file that was read before minute by minute, if they stand closer: its sisters' are so."""
+    held = Held(_folding(raw), room, file=raw.name)
+    line = np.concatenate([Part.numbered(count, lines) for count, lines in raw.lines])
+    held.parts.append(Part(raw.date, raw.clock_ms, raw.offset_ms, list(raw.values), line))
+    room.taken -= len(raw.date)
+    held.by_the_minute()
+    _keep_all(raw, held)
+    room.taken += len(raw.date)
+
+
+def _folding(raw: RawFile) -> Folding:
+    channels = tuple(Channel(m.column.spec.channel, m.kind) for m in raw.measures)
+    return Folding(channels, raw.columns.long is not None, raw.spec.stamp is Stamp.END)
+
+
+def _keep_all(raw: RawFile, held: Held) -> None:
+    whole, raw.lines = held.close()
+    raw.date, raw.clock_ms, raw.offset_ms, raw.values = whole.date, whole.clock_ms, whole.offset_ms, tuple(whole.values)
+    raw.stands_for = whole.stands_for
+    raw.intervals_ms = held.folding.intervals_ms if whole.stands_for is not None else ()
 
 
 def no_workbook(path: Path) -> None:
@@ -149,14 +186,11 @@ def _guarded(blocks: Iterator[bytes], source: Source) -> Iterator[bytes]:
 class _Parts:
     """Gathers the kept rows of a file's blocks."""
 
-    def __init__(self, raw: RawFile) -> None:
+    def __init__(self, raw: RawFile, room: Room) -> None:
         self.raw = raw
+        self.held = Held(_folding(raw), room, file=raw.name)
         self.numbers = [NumberReader(raw.shape.decimal) for _ in raw.columns.channels]
         self.sensors = Sensors.of(raw.columns.channels)
-        self.date: list[npt.NDArray[np.int32]] = []
-        self.clock: list[npt.NDArray[np.int32]] = []
-        self.offset: list[npt.NDArray[np.int32] | None] = []
-        self.values: list[list[npt.NDArray[np.float64]]] = [[] for _ in raw.columns.channels]
 
     def add(self, block: bytes, lines_before: int) -> int:
         """Read a block of lines; returns how many lines it held."""
@@ -194,8 +228,9 @@ class _Parts:
         keep = good & read
         kept = line[keep]
         whole = len(kept) and kept[-1] - kept[0] == len(kept) - 1
-        raw.lines.append((len(kept), kept[:1] if whole else kept))
-        self._store(stamps, values, keep)
+        offset = None if stamps.offset_ms is None else stamps.offset_ms[keep]
+        lines = kept[:1] if whole else kept
+        self.held.add(Part(stamps.date[keep], stamps.clock_ms[keep], offset, [v[keep] for v in values], lines))
 
     def _values(self, frame: pl.DataFrame) -> tuple[list[npt.NDArray[np.float64]], npt.NDArray[np.bool_]]:
         """Each channel's values over a block's rows, and which rows are of any: all, unless rows name sensors."""
@@ -214,27 +249,10 @@ class _Parts:
             held[mask.to_numpy()] = measure.held(numbers, own)
         return values, np.logical_or.reduce([mask.to_numpy() for mask in masks])
 
-    def _store(self, stamps: StampBlock, values: list[npt.NDArray[np.float64]], keep: npt.NDArray[np.bool_]) -> None:
-        self.date.append(stamps.date[keep])
-        self.clock.append(stamps.clock_ms[keep])
-        self.offset.append(None if stamps.offset_ms is None else stamps.offset_ms[keep])
-        for held, part in zip(self.values, values, strict=True):
-            held.append(part[keep])
-
     def close(self) -> None:
         """Join the blocks and see whether the file was understood at all."""
         raw = self.raw
-        raw.date, raw.clock_ms = np.concatenate(self.date), np.concatenate(self.clock)
-        if any(part is not None for part in self.offset):
-            pairs = zip(self.offset, self.date, strict=True)
-            raw.offset_ms = np.concatenate([np.full(len(d), NO_OFFSET) if o is None else o for o, d in pairs])
-        for parts in (self.date, self.clock, self.offset):
-            parts.clear()
-        whole = []
-        for held in self.values:
-            whole.append(np.concatenate(held))
-            held.clear()
-        raw.values = tuple(whole)
+        _keep_all(raw, self.held)
         if raw.columns.long is not None:
             missing = self.sensors.missing(raw.columns.channels, file=raw.name, line=raw.shape.first_data_line)
             if missing:

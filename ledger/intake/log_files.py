@@ -5,18 +5,23 @@ from __future__ import annotations
 import difflib
 import glob
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
+import numpy.typing as npt
 
 from ledger.errors import Complaint, LogError, Notice, Place
-from ledger.intake.log_file import Progress, RawFile, read_file
+from ledger.intake.log_file import Progress, RawFile, read_file, take_by_the_minute
+from ledger.intake.log_held import Room
 from ledger.intake.log_instants import Dated, dated, settle_orders
 from ledger.intake.log_notices import file_notices
 from ledger.intake.log_sanity import complaints_about
 from ledger.intake.log_strewn import strewn_dates
 from ledger.model.logs import LogSpec
-from ledger.series.readings import FileRead, Readings, Table, Trace
+from ledger.series.readings import FileRead, Mask, Readings, Table, Trace
+
+Places = npt.NDArray[np.int64]
 
 
 def read_logs(
@@ -43,9 +48,10 @@ def read_logs(
     tables: list[Table] = []
     files: list[FileRead] = []
     notices: list[Notice] = []
+    room = Room()
     for section, spec in enumerate(specs):
         try:
-            raws = _read_section(spec, folder, progress)
+            raws = _read_section(spec, folder, room, progress)
             settled = settle_orders(raws, spec)
             dated_files = [dated(raw, order, site_timezone) for raw, order in zip(raws, settled, strict=True)]
             pairs = zip(raws, dated_files, strict=True)
@@ -54,6 +60,8 @@ def read_logs(
                 raise LogError(wrong)
         except LogError as error:
             complaints.extend(error.complaints)
+            if room.full:
+                break
             continue
         for raw, made in zip(raws, dated_files, strict=True):
             notices.extend(file_notices(raw, made, path=f"log[{section}]"))
@@ -67,16 +75,23 @@ def read_logs(
     return Readings(tuple(tables), tuple(files), tuple(notices))
 
 
-def _read_section(spec: LogSpec, folder: Path, progress: Progress | None) -> list[RawFile]:
+def _read_section(spec: LogSpec, folder: Path, room: Room, progress: Progress | None) -> list[RawFile]:
+    """The files of one section; if one was taken minute by minute, so are its sisters, to be judged as one series."""
     raws: list[RawFile] = []
     complaints: list[Complaint] = []
     for path in matching_files(spec, folder):
         try:
-            raws.append(read_file(path, spec, progress=progress))
+            raws.append(read_file(path, spec, room=room, progress=progress))
         except LogError as error:
             complaints.extend(error.complaints)
+            if room.full:
+                break
     if complaints:
         raise LogError(complaints)
+    if any(raw.stands_for is not None for raw in raws):
+        for raw in raws:
+            if raw.stands_for is None:
+                take_by_the_minute(raw, room=room)
     return raws
 
 
@@ -136,10 +151,12 @@ def _tables(
             zero = measure.held_number(0.0)
             traces.append(Trace(spec_channel.channel, measure.kind, values, zero, spec_channel.power_w))
         stamps = np.concatenate([dated_files[i].utc_ms for i in members])
-        numbers = [np.full(len(dated_files[i].utc_ms), first_file + i, np.int32) for i in members]
+        numbers = np.concatenate([np.full(len(dated_files[i].utc_ms), first_file + i, np.int32) for i in members])
         for i in members:
             raws[i].values = ()
-        tables.append(Table(section, stamps, np.concatenate(numbers), tuple(traces), spec.stamp, spec.exclude))
+        table = Table(section, stamps, numbers, tuple(traces), spec.stamp, spec.exclude)
+        rows = [dated_files[i].kept for i in members]
+        tables.append(_by_the_minute(table, [raws[i] for i in members], rows, place=0))
     return tables
 
 
@@ -157,7 +174,39 @@ def _long_tables(
         stamps = np.concatenate([dated_files[i].utc_ms[rows] for i, rows in zip(members, own, strict=True)])
         numbers = [np.full(len(rows), first_file + i, np.int32) for i, rows in zip(members, own, strict=True)]
         trace = Trace(channel.channel, measure.kind, values, measure.held_number(0.0), channel.power_w)
-        tables.append(Table(section, stamps, np.concatenate(numbers), (trace,), spec.stamp, spec.exclude))
+        table = Table(section, stamps, np.concatenate(numbers), (trace,), spec.stamp, spec.exclude)
+        places = [_places(dated_files[i].kept, rows) for i, rows in zip(members, own, strict=True)]
+        tables.append(_by_the_minute(table, [raws[i] for i in members], places, place=place))
     for i in members:
         raws[i].values = ()
     return tables
+
+
+def _places(kept: Mask | slice, rows: Places) -> Places:
+    """Places in the file of some of its kept rows."""
+    return rows if isinstance(kept, slice) else np.flatnonzero(kept)[rows]
+
+
+def _by_the_minute(
+    table: Table, raws: Sequence[RawFile], rows: Sequence[Places | Mask | slice], *, place: int
+) -> Table:
+    """The table with how many rows of its files each of its rows stands for, where they were taken minute by minute.
+
+    Parameters
+    ----------
+    table : as it is else.
+    raws : its files.
+    rows : which of each file's rows stand in the table.
+    place : of a channel of the table among those of the files.
+    """
+    if all(raw.stands_for is None for raw in raws):
+        return table
+    counts = []
+    for raw, own in zip(raws, rows, strict=True):
+        whole = np.ones(len(raw.date), np.int32) if raw.stands_for is None else raw.stands_for
+        counts.append(whole[own])
+    stands_for = np.concatenate(counts)
+    if (stands_for == 1).all():
+        return table
+    longest = max((raw for raw in raws if raw.intervals_ms), key=lambda raw: raw.rows)
+    return replace(table, stands_for=stands_for, interval_ms=longest.intervals_ms[place])

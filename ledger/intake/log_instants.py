@@ -98,7 +98,7 @@ def dated(raw: RawFile, order: Order, site_timezone: str) -> Dated:
     LogError : a clock of no known name, or rows in the hour that clocks skip.
     """
     wall, kept = _wall_ms(raw, order)
-    lost = 0 if isinstance(kept, slice) else int(len(kept) - kept.sum())
+    lost = 0 if isinstance(kept, slice) else _rows_of(raw, ~kept)
     if lost:
         raw.refusals.count[NO_STAMP] += lost
         raw.refusals.first.setdefault(NO_STAMP, raw.shape.first_data_line)
@@ -111,6 +111,11 @@ def dated(raw: RawFile, order: Order, site_timezone: str) -> Dated:
         utc, clock, doubts = _sensor_by_sensor(raw, wall, kept, site_timezone)
     falling = len(utc) > 1 and np.count_nonzero(utc[1:] < utc[:-1]) > len(utc) / 2
     return Dated(utc, kept, _figures(raw, order, clock, "newest first" if falling else "oldest first"), doubts)
+
+
+def _rows_of(raw: RawFile, mask: npt.NDArray[np.bool_]) -> int:
+    """How many rows of the file some kept rows stand for."""
+    return int(mask.sum() if raw.stands_for is None else raw.stands_for[mask].sum())
 
 
 def clock_of(raw: RawFile) -> str:

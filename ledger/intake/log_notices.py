@@ -38,11 +38,23 @@ def _hours_to_24(raw: RawFile, path: str) -> list[Notice]:
     return [Notice("log-stamp", text, f"{path}.stamp")]
 
 
+def _by_the_minute(raw: RawFile, path: str) -> list[Notice]:
+    if raw.stands_for is None:
+        return []
+    rows, minutes = int(raw.stands_for.sum()), len(raw.stands_for)
+    text = (
+        f"{raw.name}: its readings stand closer than a minute and are too many to be held one by one; they were taken "
+        f"minute by minute, temperatures by the middle reading, {rows:,} rows as {minutes:,}"
+    )
+    return [Notice("log-by-the-minute", text, path)]
+
+
 def file_notices(raw: RawFile, made: Dated, *, path: str) -> list[Notice]:
     """Notices about one file: doubtful hours of its clock, lines not read, units set against the header's."""
     found = _named_clock(raw, path)
     found += [Notice("log-clock", f"{raw.name}: {doubt}", f"{path}.clock") for doubt in made.doubts]
     found += _hours_to_24(raw, path)
+    found += _by_the_minute(raw, path)
     refused = {reason: raw.refusals.count[reason] for reason in (NO_STAMP, TOO_WIDE, NO_READING)}
     for reason, count in refused.items():
         if count:

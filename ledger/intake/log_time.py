@@ -19,6 +19,7 @@ from ledger.intake.log_stamps import DAY_MS, SERIAL_DAY_ZERO, Clock, DateParts, 
 NO_CODE = -1
 BARE_DATE = -2  # in place of a clock: the cell holds a date only, as some exports write midnight
 NO_OFFSET = np.int32(2**31 - 1)
+_MOST_KNOWN = 200_000  # texts kept with what they were read as; a clock to the second has 86,400
 _CLOCK_AT_END = r"[ T,_]*\b(\d{1,2}[:h]\d{2}.*)$"
 
 
@@ -65,6 +66,7 @@ class StampReader:
     _codes: dict[DateParts, int] = field(default_factory=dict)
     _date_codes: dict[str, int] = field(default_factory=dict)
     _clocks: dict[str, Clock | None] = field(default_factory=dict)
+    _offsets: bool = False
     _whole: dict[str, tuple[int, Clock] | None] = field(default_factory=dict)
 
     def read(self, first: pl.Series, second: pl.Series | None) -> StampBlock:
@@ -87,12 +89,16 @@ class StampReader:
         return self._slowly(first, block)
 
     def _joined(self, days: pl.Series, clocks: pl.Series) -> StampBlock:
+        if len(self._clocks) > _MOST_KNOWN:
+            self._clocks.clear()
+        if len(self._date_codes) > _MOST_KNOWN:
+            self._date_codes.clear()
         date = _coded(days, self._date_code).astype(np.int32)
         clock = _coded(clocks, lambda text: _ms(self._clock(text)))
         missing = (date == NO_CODE) | (clock == NO_CODE)
         date[missing] = NO_CODE
         offset: npt.NDArray[np.int32] | None = None
-        if any(c is not None and c.offset_ms is not None for c in self._clocks.values()):
+        if self._offsets:
             offset = _coded(clocks, lambda text: _offset(self._clock(text)), nothing=int(NO_OFFSET)).astype(np.int32)
         return StampBlock(date, clock.astype(np.int32), offset)
 
@@ -117,7 +123,7 @@ class StampReader:
                 block.date[row], block.clock_ms[row] = code, clock.ms
                 if block.offset_ms is not None:
                     block.offset_ms[row] = NO_OFFSET if clock.offset_ms is None else clock.offset_ms
-        if self.way is Way.WHOLE or self.way is Way.FORMAT:
+        if self.way is Way.WHOLE or self.way is Way.FORMAT or len(self._whole) > _MOST_KNOWN:
             self._whole.clear()
         return block
 
@@ -159,7 +165,9 @@ class StampReader:
         if text not in self._clocks:
             whole_hour = self.way is Way.PAIR and re.fullmatch(r"\s*\d{1,2}\s*", text)
             bare = f"{text}:00" if whole_hour else text
-            self._clocks[text] = read_clock(bare.replace(HIDDEN_SEPARATOR, ","))
+            clock = read_clock(bare.replace(HIDDEN_SEPARATOR, ","))
+            self._offsets |= clock is not None and clock.offset_ms is not None
+            self._clocks[text] = clock
         return self._clocks[text]
 
     def _numbers(self, column: pl.Series) -> StampBlock:

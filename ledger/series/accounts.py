@@ -42,7 +42,8 @@ class Account:
             for file, count in counts.items():
                 into[file] = into.get(file, 0) + count
         if bad is not None and bad.any():
-            for file, count in counted(rows.file[bad]).items():
+            many = None if rows.stands_for is None else rows.stands_for[bad]
+            for file, count in counted(rows.file[bad], many).items():
                 self.flagged[file] = self.flagged.get(file, 0) + count
         if len(rows.stamps_ms):
             first, last = int(rows.stamps_ms[0]), int(rows.stamps_ms[-1])
@@ -53,10 +54,11 @@ class Account:
             self.conflicts += rows.conflicts
             self.conflict_ms = self.conflict_ms or rows.conflict_ms
 
-    def touch(self, reason: str, stamps_ms: Instants) -> None:
+    def touch(self, reason: str, rows: Rows, mask: Mask) -> None:
         """Note the hours of flagged readings of an indoor or outdoor channel."""
-        self.readings[reason] = self.readings.get(reason, 0) + len(stamps_ms)
-        self._touched.setdefault(reason, []).append(np.unique(stamps_ms // HOUR_MS))
+        count = np.count_nonzero(mask) if rows.stands_for is None else rows.stands_for[mask].sum()
+        self.readings[reason] = self.readings.get(reason, 0) + int(count)
+        self._touched.setdefault(reason, []).append(np.unique(rows.stamps_ms[mask] // HOUR_MS))
 
     def touched(self, reason: str, first_hour: int, count: int) -> Mask:
         """Hours touched for a reason."""

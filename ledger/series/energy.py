@@ -12,6 +12,7 @@ from ledger.series.zone import HOUR_MS
 ON_SHARE = 0.02  # of the usual full power: below it stands the standby draw. Common practice, no source
 ON_LEAST_W = 1.0
 _RISING_SHARE = 0.995
+_FALLING_CHANGES = 0.1  # a fan's energies fall as often as they rise, however seldom it is switched; ours, no source
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -23,13 +24,14 @@ class Running:
     note: str = ""
 
 
-def running(trace: Trace, stamps_ms: Instants, values: Values) -> Running:
+def running(trace: Trace, stamps_ms: Instants, values: Values, *, interval_ms: float | None = None) -> Running:
     """Read a fan's or a heater's channel.
 
     Parameters
     ----------
     trace : the channel; its `power_w` turns a switch into watts.
     stamps_ms, values : its readings in rising order. [ms, unit of its kind]
+    interval_ms : what one energy of an interval is that of; None: the usual distance of the readings. [ms]
 
     Returns
     -------
@@ -44,7 +46,7 @@ def running(trace: Trace, stamps_ms: Instants, values: Values) -> Running:
             share = np.clip(values / 100.0, 0.0, 1.0)
             return Running((share > 0.0).astype(float), None if trace.power_w is None else share * trace.power_w)
         case Kind.STEP_ENERGY | Kind.COUNTER_ENERGY:
-            return _energy(stamps_ms, values)
+            return _energy(stamps_ms, values, interval_ms)
         case _:
             return Running(_on(values), values)
 
@@ -59,10 +61,12 @@ def is_counter(values: Values) -> bool:
     steps = np.diff(values)
     if len(steps) < 2 or not (steps != 0).any():
         return bool(len(values) and values[0] > 0 and not (steps != 0).any())
-    return bool(np.mean(steps >= 0) >= _RISING_SHARE and values[-1] > values[0] and values.min() >= 0)
+    falls, changes = np.count_nonzero(steps < 0), np.count_nonzero(steps)
+    rises = np.mean(steps >= 0) >= _RISING_SHARE and falls <= _FALLING_CHANGES * changes
+    return bool(rises and values[-1] > values[0] and values.min() >= 0)
 
 
-def _energy(stamps_ms: Instants, values: Values) -> Running:
+def _energy(stamps_ms: Instants, values: Values, interval_ms: float | None) -> Running:
     gaps = np.diff(stamps_ms)
     step_ms = float(np.median(gaps)) if len(gaps) else float(HOUR_MS)
     if is_counter(values):
@@ -70,5 +74,5 @@ def _energy(stamps_ms: Instants, values: Values) -> Running:
         span = np.append(gaps, step_ms)
         watts = np.where(rise >= 0, rise * 1000.0 * HOUR_MS / span, np.nan)
         return Running(np.where(np.isnan(watts), np.nan, _on(np.nan_to_num(watts))), watts, "read as a rising counter")
-    watts = values * 1000.0 * HOUR_MS / step_ms
+    watts = values * 1000.0 * HOUR_MS / (step_ms if interval_ms is None else interval_ms)
     return Running(_on(watts), watts, "read as the energy of each interval")

@@ -118,7 +118,7 @@ def _touch(rows: Rows, marks: Flagged, account: Account) -> None:
     for reason in REASONS:
         mask = marks.masks.get(reason)
         if mask is not None and mask.any():
-            account.touch(reason, rows.stamps_ms[mask])
+            account.touch(reason, rows, mask)
 
 
 def _keep(trace: Trace, good: Good, gathered: Gathered) -> None:
@@ -126,7 +126,7 @@ def _keep(trace: Trace, good: Good, gathered: Gathered) -> None:
     if trace.channel not in _SWITCHED:
         gathered.goods.append(good)
         return
-    runs = running(trace, good.stamps_ms, good.values)
+    runs = running(trace, good.stamps_ms, good.values, interval_ms=good.rows.table.interval_ms)
     for name, values in ((f"{trace.channel}_on", runs.on), (f"{trace.channel}_w", runs.watts)):
         if values is not None:
             known = ~np.isnan(values)

@@ -66,6 +66,8 @@ class Table:
     traces : the columns.
     stamp : whether stamps mean the instant, the start or the end of the interval.
     exclusions : spans of the site's clock that the ledger sets aside.
+    stands_for : how many rows of its file each row stands for; None: for itself.
+    interval_ms : usual interval of a file whose rows were taken minute by minute; None: they were not. [ms]
     """
 
     section: int
@@ -74,6 +76,8 @@ class Table:
     traces: tuple[Trace, ...]
     stamp: Stamp
     exclusions: tuple[Exclusion, ...] = ()
+    stands_for: Codes | None = None
+    interval_ms: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -32,6 +32,7 @@ class Rows:
     reset : rows whose clock had lost the date, by number of file.
     clock_holes : spans in which such rows stood.
     conflicts : instants at which rows disagree; `conflict_ms` the first of them.
+    stands_for : how many rows of its file each stands for; None: for itself.
     """
 
     table: Table
@@ -43,6 +44,7 @@ class Rows:
     clock_holes: tuple[Span, ...]
     conflicts: int = 0
     conflict_ms: int = 0
+    stands_for: Codes | None = None
 
     @property
     def traces(self) -> tuple[Trace, ...]:
@@ -60,11 +62,17 @@ def usual_step_ms(stamps_ms: Instants) -> float:
     return float(np.median(np.diff(stamps_ms))) if len(stamps_ms) > 1 else 3_600_000.0
 
 
-def counted(files: Codes) -> dict[int, int]:
-    """How many of some rows each file holds."""
+def counted(files: Codes, stands_for: Codes | None = None) -> dict[int, int]:
+    """How many of some rows each file holds.
+
+    Parameters
+    ----------
+    files : file of each.
+    stands_for : how many rows of the file each stands for; None: for itself.
+    """
     if not len(files):
         return {}
-    counts = np.bincount(files)
+    counts = np.bincount(files, stands_for)  # whole numbers, exact in floats far beyond any log
     return {i: int(n) for i, n in enumerate(counts) if n}
 
 
@@ -75,32 +83,47 @@ def in_order(table: Table, *, far: Mask) -> Rows:
     ----------
     far : rows years away from all others, over all tables (`far_groups`).
     """
-    stamps, files = table.stamps_ms, table.file
+    stamps, files, many = table.stamps_ms, table.file, table.stands_for
     columns = [trace.values for trace in table.traces]
     holes: tuple[Span, ...] = ()
     reset: dict[int, int] = {}
     lost = far | reset_blocks(stamps, files)
     if lost.any():
         holes = _holes(stamps, files, lost)
-        reset = counted(files[lost])
-        stamps, files, columns = stamps[~lost], files[~lost], [c[~lost] for c in columns]
+        reset = counted(files[lost], _of(many, lost))
+        stamps, files, many, columns = stamps[~lost], files[~lost], _of(many, ~lost), [c[~lost] for c in columns]
     if len(stamps) > 1 and not (np.diff(stamps) > 0).all():
         order = np.argsort(stamps, kind="stable")
-        stamps, files, columns = stamps[order], files[order], [c[order] for c in columns]
+        stamps, files, many, columns = stamps[order], files[order], _of(many, order), [c[order] for c in columns]
     again = np.concatenate([[False], np.diff(stamps) == 0]) if len(stamps) else np.zeros(0, bool)
-    begins = interval_begins(stamps[~again] if again.any() else stamps, table.stamp)
+    begins = interval_begins(stamps[~again] if again.any() else stamps, table.stamp, table.interval_ms)
     if not again.any():
-        return Rows(table, begins, files, tuple(columns), {}, reset, holes)
+        return Rows(table, begins, files, tuple(columns), {}, reset, holes, stands_for=many)
     folded, conflicts = _folded(columns, again)
-    first = int(stamps[np.flatnonzero(conflicts)[0]]) if conflicts.any() else 0
-    return Rows(table, begins, files[~again], folded, counted(files[again]), reset, holes, int(conflicts.sum()), first)
+    return Rows(
+        table, begins, files[~again], folded, counted(files[again], _of(many, again)), reset, holes,
+        conflicts=int(conflicts.sum()),
+        conflict_ms=int(stamps[np.flatnonzero(conflicts)[0]]) if conflicts.any() else 0,
+        stands_for=_of(many, ~again),
+    )  # fmt: skip
 
 
-def interval_begins(stamps_ms: Instants, stamp: Stamp) -> Instants:
-    """Stamps of the end of an interval moved to its beginning; stamps that waver about full steps moved onto them."""
+def _of(many: Codes | None, rows: Mask | Places) -> Codes | None:
+    return None if many is None else many[rows]
+
+
+def interval_begins(stamps_ms: Instants, stamp: Stamp, interval_ms: float | None = None) -> Instants:
+    """Stamps of the end of an interval moved to its beginning; stamps that waver about full steps moved onto them.
+
+    Parameters
+    ----------
+    stamps_ms : in rising order. [ms]
+    stamp : what they mean.
+    interval_ms : usual interval of the file, where its rows were taken minute by minute; None: that of the stamps. [ms]
+    """
     if len(stamps_ms) < 2:
         return stamps_ms
-    step_ms = usual_step_ms(stamps_ms)
+    step_ms = usual_step_ms(stamps_ms) if interval_ms is None else interval_ms
     if stamp is Stamp.END:
         stamps_ms = stamps_ms - round(step_ms)
     return snapped(stamps_ms, step_ms)

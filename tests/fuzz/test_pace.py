@@ -10,6 +10,7 @@ import pytest
 
 from ledger.intake.ledger_file import Reading, read_ledger
 from ledger.intake.log_file import Progress, RawFile, read_file
+from ledger.intake.log_held import Room
 from ledger.model.logs import LogSpec
 from tests.fuzz import ledgers, logs, pace, runs
 from tests.fuzz.pace import TIMES_CLEAN, TRIES, slow, unit_s
@@ -121,10 +122,10 @@ def test_a_damaged_log_that_takes_far_too_long_is_found(monkeypatch: pytest.Monk
     assert changed
     longer_s = 2 * TIMES_CLEAN * min(logs.check(tmp_path, whole).cpu_s for _ in range(2))
 
-    def dawdling(path: Path, spec: LogSpec, *, progress: Progress | None = None) -> RawFile:
+    def dawdling(path: Path, spec: LogSpec, *, room: Room, progress: Progress | None = None) -> RawFile:
         if path.read_bytes() in changed:
             dawdle(longer_s)
-        return read_file(path, spec, progress=progress)
+        return read_file(path, spec, room=room, progress=progress)
 
     monkeypatch.setattr("ledger.intake.log_files.read_file", dawdling)
     (fault,) = logs.session(seed=SEED, seconds=ALL_DAY, most=1, keep=None, first=DAMAGED).faults
