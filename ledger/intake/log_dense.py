@@ -9,7 +9,7 @@ import numpy as np
 import numpy.typing as npt
 import polars as pl
 
-from ledger.intake.log_rows import Part, in_file_order, joined
+from ledger.intake.log_rows import Part, joined
 from ledger.series.energy import is_counter
 from ledger.series.faults import range_limits
 from ledger.series.readings import Kind
@@ -142,13 +142,13 @@ class Folding:
             cut = int(begins[-1]) if len(begins) else 0
             self._open[number] = rows.taken(slice(cut, None))
             over.append(self._folded(rows.taken(slice(0, cut)), begins[:-1]))
-        return in_file_order(over)
+        return joined(over)
 
     def close(self) -> Part:
         """What is left, at the end of the file."""
         parts = [(number, part) for number, part in enumerate(self._open) if part is not None]
         self._open = [None] * self._count_of_streams
-        return in_file_order([self._folded(part, self._begins(part, number)) for number, part in parts])
+        return joined([self._folded(part, self._begins(part, number)) for number, part in parts])
 
     @property
     def _count_of_streams(self) -> int:

@@ -80,11 +80,3 @@ def joined(parts: Sequence[Part]) -> Part:
         for part in parts:
             part.values[place] = values[-1][:0]
     return Part(date, clock, offset, values, lines, stands_for)
-
-
-def in_file_order(parts: Sequence[Part]) -> Part:
-    """The rows of some parts by line number."""
-    if len(parts) == 1:
-        return parts[0]
-    rows = joined(parts)
-    return rows.taken(np.argsort(rows.lines, kind="stable"))

@@ -91,8 +91,9 @@ def like(whole: HourlyRecord, folded: HourlyRecord, *, tolerance: float = DIGIT_
 
 
 @pytest.mark.usefixtures("folding")
-def test_a_minute_of_each_kind_is_what_can_be_reckoned_by_hand(tmp_path: Path) -> None:
-    """Every ten seconds from 10:00:00, six rows a minute.
+@pytest.mark.parametrize("newest_first", [False, True], ids=["oldest first", "newest first"])
+def test_a_minute_of_each_kind_is_what_can_be_reckoned_by_hand(tmp_path: Path, newest_first: bool) -> None:
+    """Every ten seconds from 10:00:00, six rows a minute; the stamp is the earliest.
 
     10:00, an even minute: indoors 5.0 5.4 5.1 60.0 5.3 5.2, in order 5.0 5.1 5.2 5.3 5.4 60.0: the lower middle 5.2.
     Humidity 80 82 80 82 80 and −999, which no air has: (80 + 82 + 80 + 82 + 80) / 5 = 80.8. Fan: three of six, 0.5.
@@ -104,19 +105,20 @@ def test_a_minute_of_each_kind_is_what_can_be_reckoned_by_hand(tmp_path: Path) -
     fan = [1, 0, 1, 0, 1, 0, 1, 1, 1, 1, 1, 1, 0]
     stamps = [f"2026-01-05 10:{i // 6:02d}:{i % 6}0" for i in range(13)]
     rows = [f"{s},{a},{h},{f}" for s, a, h, f in zip(stamps, indoor, humid, fan, strict=True)]
-    write(tmp_path, ["Time,Inside (°C),Humidity (%),Fan", *rows])
+    write(tmp_path, ["Time,Inside (°C),Humidity (%),Fan", *(reversed(rows) if newest_first else rows)])
     channels = (ChannelSpec("indoor", "Inside (°C)"), ChannelSpec("humidity", "Humidity (%)"),
                 ChannelSpec("fan", "Fan"))  # fmt: skip
     readings = read(tmp_path, spec(channels=channels, clock="UTC"))
     table = table_of(readings)
     ten = int(datetime(2026, 1, 5, 10, tzinfo=UTC).timestamp() * 1000)
-    assert (table.stamps_ms - ten).tolist() == [0, 60_000, 120_000]
     assert table.stands_for is not None
-    assert table.stands_for.tolist() == [6, 6, 1]
+    order = slice(None, None, -1) if newest_first else slice(None)
+    assert (table.stamps_ms - ten).tolist()[order] == [0, 60_000, 120_000]
+    assert table.stands_for.tolist()[order] == [6, 6, 1]
     assert table.interval_ms == 10_000
-    assert values_of(table, "indoor") == [5.2, 5.3, 4.8]
-    assert values_of(table, "humidity") == pytest.approx([80.8, 81.0, np.nan], nan_ok=True)
-    assert values_of(table, "fan") == [0.5, 1.0, 0.0]
+    assert values_of(table, "indoor")[order] == [5.2, 5.3, 4.8]
+    assert values_of(table, "humidity")[order] == pytest.approx([80.8, 81.0, np.nan], nan_ok=True)
+    assert values_of(table, "fan")[order] == [0.5, 1.0, 0.0]
     (notice,) = (n for n in readings.notices if n.code == "log-by-the-minute")
     assert notice.path == "log[0]"
     assert "station.csv" in notice.text
@@ -173,6 +175,20 @@ def test_every_row_is_accounted_for_as_without_folding(tmp_path: Path) -> None:
     assert file.used == 21_000
     assert file == file_of(whole)
     like(whole, folded)
+
+
+def test_minutes_of_unlike_numbers_of_rows_are_counted_as_they_are(tmp_path: Path) -> None:
+    """Every 7 s, newest first: 8 or 9 rows a minute. Ten minutes are out of range, one stands twice."""
+    known = seconds(6, step_s=7)
+    lines = lines_of(known)
+    inside = [i for i in range(len(lines)) if 7200 <= 7 * i < 7800]
+    for i in inside:
+        lines[i] = f"{lines[i].rsplit(',', 2)[0]},99.0,-2.0"
+    copied = [line for i, line in enumerate(lines) if 14_400 <= 7 * i < 14_460]
+    write(tmp_path, [HEADER, *reversed(lines), *reversed(copied)])
+    whole, folded = both_ways(tmp_path)
+    assert (file_of(folded).flagged, file_of(folded).duplicate) == (len(inside), len(copied))
+    assert file_of(folded) == file_of(whole)
 
 
 def test_rows_of_a_lost_clock_are_counted_as_rows_of_the_file(tmp_path: Path) -> None:
@@ -311,6 +327,31 @@ def test_a_date_without_a_clock_stays_a_row_of_its_own(tmp_path: Path) -> None:
     assert file_of(made).used == 7200
 
 
+def test_two_dates_without_a_clock_are_refused_as_two(tmp_path: Path) -> None:
+    """Twice the same bare date is no midnight. Of 7,200 rows two are refused."""
+    lines = lines_of(seconds(2, first="2026-01-05 23:00"))
+    for i in (3600, 3601):
+        lines[i] = f"2026-01-06,{lines[i].split(',', 1)[1]}"
+    write(tmp_path, [HEADER, *lines])
+    whole, folded = both_ways(tmp_path)
+    assert file_of(folded).refused == 2
+    assert file_of(folded) == file_of(whole)
+
+
+@pytest.mark.usefixtures("folding")
+def test_a_hole_of_a_day_parts_one_minute_from_the_same_of_the_next_day(tmp_path: Path) -> None:
+    """A minute and a half from 10:00:00, a day of nothing, and on: 60 and 30 rows, 30 and 60."""
+    first, second = (
+        lines_of(seconds(0.025, first="2026-01-05 10:00")),
+        lines_of(seconds(0.025, first="2026-01-06 10:01:30")),
+    )
+    write(tmp_path, [HEADER, *first, *second])
+    table = table_of(read(tmp_path))
+    assert table.stands_for is not None
+    assert table.stands_for.tolist() == [60, 30, 30, 60]
+    assert np.diff(table.stamps_ms).tolist() == [60_000, 86_430_000, 30_000]
+
+
 def test_a_change_of_unit_is_named_by_a_line_of_its_minute(tmp_path: Path) -> None:
     """From row 10,830 on everything is in °F: half a minute into 03:00, whose first line is row 10,800, line 10,802."""
     indoor, outdoor = NIGHT.indoor.copy(), NIGHT.outdoor.copy()
@@ -416,11 +457,11 @@ def test_what_is_folded_counts_as_what_it_became(tmp_path: Path, monkeypatch: py
 def test_clocks_of_more_texts_than_are_remembered_are_read_all_the_same(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Thousandths of seconds make every clock of a day another text; offsets stand in the first lines only."""
+    """Thousandths of seconds make every clock of a day another text. The first fifty lines are written in UTC."""
     known = seconds(3, step_s=2.5)
-    lines = rows_of(known, stamp=f"{SECONDS}.%f")
-    lines[:50] = [line.replace(",", "+01:00,", 1) for line in lines[:50]]
-    write(tmp_path, [HEADER, *lines])
+    stamp = f"{SECONDS}.%f"
+    far = [line.replace(",", "+00:00,", 1) for line in rows_of(known, stamp=stamp, zone="UTC")[:50]]
+    write(tmp_path, [HEADER, *far, *rows_of(known, stamp=stamp)[50:]])
     monkeypatch.setattr("ledger.intake.log_time._MOST_KNOWN", 100)
     monkeypatch.setattr(Source, "blocks", lambda self: WHOLE(self, 4096))
     made, _ = record(tmp_path)
