@@ -167,8 +167,6 @@ def _nights(year: YearHours, timezone: str) -> _Nights:
     """Nights with at least four valid counted hours and no heater on."""
     heated = np.nan_to_num(year.channels["heater_w"]) + np.nan_to_num(year.channels["heater_on"]) > 0.0
     number, rows = _night_number(year, timezone), year.counted_valid & year.dark
-    if not rows.any():
-        return _Nights(*(np.empty(0) for _ in range(4)))
     frame = pd.DataFrame(
         {"out": year.outdoor_c[rows], "lift": (year.indoor_c - year.outdoor_c)[rows], "heated": heated[rows]}
     )
