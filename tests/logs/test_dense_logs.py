@@ -10,12 +10,14 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 import pandas as pd
+import polars as pl
 import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from ledger.errors import LogError
 from ledger.intake.log_bytes import Source
+from ledger.intake.log_cells import NumberReader
 from ledger.intake.log_files import read_logs
 from ledger.model.logs import ChannelSpec, LogSpec, Stamp
 from ledger.series.readings import Readings, Table
@@ -127,6 +129,31 @@ def test_a_minute_of_each_kind_is_what_can_be_reckoned_by_hand(tmp_path: Path, n
 
 
 @pytest.mark.usefixtures("folding")
+def test_readings_that_are_alike_stay_what_they_are(tmp_path: Path) -> None:
+    """A mean of like floats may be off by its last bit, and a probe that stands still would no longer seem to."""
+    tenths = [value / 10 for value in range(400, 990)]
+    rows = [
+        f"2026-01-05 {i // 60:02d}:{i % 60:02d}:{s:02d},5.0,{value}"
+        for i, value in enumerate(tenths)
+        for s in range(0, 60, 9)
+    ]
+    write(tmp_path, ["Time,Inside (°C),Humidity (%)", *rows])
+    channels = (ChannelSpec("indoor", "Inside (°C)"), ChannelSpec("humidity", "Humidity (%)"))
+    table = table_of(read(tmp_path, spec(channels=channels, clock="UTC")))
+    assert values_of(table, "humidity") == tenths
+
+
+@pytest.mark.usefixtures("folding")
+def test_readings_of_which_no_two_lie_in_a_minute_are_left_as_they_are(tmp_path: Path) -> None:
+    """Every 59 s from 00:00:50, twenty times: 00:00:50, 00:01:49 and on to 00:19:31."""
+    write(tmp_path, [HEADER, *lines_of(seconds(20 * 59 / 3600, step_s=59, phase_s=50))])
+    readings = read(tmp_path)
+    assert table_of(readings).stands_for is None
+    assert table_of(readings).interval_ms is None
+    assert not readings.notices
+
+
+@pytest.mark.usefixtures("folding")
 def test_a_minute_of_numbers_out_of_range_stays_out_of_range_and_is_found(tmp_path: Path) -> None:
     """Ten whole minutes of −999: 600 rows set aside of 21,600, in one hour."""
     lines = list(LINES)
@@ -178,16 +205,13 @@ def test_every_row_is_accounted_for_as_without_folding(tmp_path: Path) -> None:
 
 
 def test_minutes_of_unlike_numbers_of_rows_are_counted_as_they_are(tmp_path: Path) -> None:
-    """Every 7 s, newest first: 8 or 9 rows a minute. Ten minutes are out of range, one stands twice."""
-    known = seconds(6, step_s=7)
-    lines = lines_of(known)
-    inside = [i for i in range(len(lines)) if 7200 <= 7 * i < 7800]
-    for i in inside:
-        lines[i] = f"{lines[i].rsplit(',', 2)[0]},99.0,-2.0"
-    copied = [line for i, line in enumerate(lines) if 14_400 <= 7 * i < 14_460]
-    write(tmp_path, [HEADER, *reversed(lines), *reversed(copied)])
+    """Every 10 s, newest first. Ten minutes of two rows each are out of range: 20. One of six rows stands twice."""
+    lines = lines_of(seconds(12, step_s=10))
+    far = {i: f"{lines[i].rsplit(',', 2)[0]},99.0,-2.0" for i in range(720, 780, 3)}
+    kept = [far.get(i, line) for i, line in enumerate(lines) if not 720 <= i < 780 or i in far]
+    write(tmp_path, [HEADER, *reversed(kept), *reversed(lines[1440:1446])])
     whole, folded = both_ways(tmp_path)
-    assert (file_of(folded).flagged, file_of(folded).duplicate) == (len(inside), len(copied))
+    assert (file_of(folded).flagged, file_of(folded).duplicate) == (20, 6)
     assert file_of(folded) == file_of(whole)
 
 
@@ -253,18 +277,22 @@ def test_no_minute_strays_into_another_hour(tmp_path: Path, step_s: float, phase
 
 @pytest.mark.parametrize("newest_first", [False, True], ids=["oldest first", "newest first"])
 def test_a_file_with_one_reading_a_line_is_taken_sensor_by_sensor(tmp_path: Path, newest_first: bool) -> None:
-    """By turns, the second sensor every ten seconds only."""
+    """By turns, the second sensor every ten seconds only; two minutes of a 31 February: 120 rows and 12.
+
+    Ten minutes of the second sensor are out of range: 60 rows.
+    """
     lines = []
     for i, (moment, a, b) in enumerate(zip(NIGHT.wall(), NIGHT.indoor, NIGHT.outdoor, strict=True)):
-        lines.append(f"{moment:{SECONDS}},inside,{a:.1f}")
+        when = moment.strftime("2026-02-31 %H:%M:%S" if 600 <= i < 720 else SECONDS)
+        lines.append(f"{when},inside,{a:.1f}")
         if i % 10 == 0:
-            lines.append(f"{moment:{SECONDS}},outside,{b:.1f}")
+            lines.append(f"{when},outside,{-99 if 7200 <= i < 7800 else b:.1f}")
     write(tmp_path, ["time,sensor,value", *(reversed(lines) if newest_first else lines)])
     channels = (ChannelSpec("indoor", "inside", "degC"), ChannelSpec("outdoor", "outside", "degC"))
     whole, folded = both_ways(tmp_path, spec(channels=channels))
     like(whole, folded)
     assert file_of(folded) == file_of(whole)
-    assert file_of(folded).rows == 21_600 + 2160
+    assert (file_of(folded).rows, file_of(folded).refused, file_of(folded).flagged) == (21_600 + 2160, 132, 60)
 
 
 FAN_ON = [(3600, 6000), (9000, 9030), (14_400, 14_415), (17_000, 21_600)]
@@ -457,15 +485,47 @@ def test_what_is_folded_counts_as_what_it_became(tmp_path: Path, monkeypatch: py
 def test_clocks_of_more_texts_than_are_remembered_are_read_all_the_same(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Thousandths of seconds make every clock of a day another text. The first fifty lines are written in UTC."""
+    """Thousandths of seconds make every clock of a day another text. The first and the last line are written in UTC."""
     known = seconds(3, step_s=2.5)
     stamp = f"{SECONDS}.%f"
-    far = [line.replace(",", "+00:00,", 1) for line in rows_of(known, stamp=stamp, zone="UTC")[:50]]
-    write(tmp_path, [HEADER, *far, *rows_of(known, stamp=stamp)[50:]])
+    far = [line.replace(",", "+00:00,", 1) for line in rows_of(known, stamp=stamp, zone="UTC")]
+    write(tmp_path, [HEADER, far[0], *rows_of(known, stamp=stamp)[1:-1], far[-1]])
     monkeypatch.setattr("ledger.intake.log_time._MOST_KNOWN", 100)
     monkeypatch.setattr(Source, "blocks", lambda self: WHOLE(self, 4096))
     made, _ = record(tmp_path)
     agrees(made, known)
+
+
+def test_odd_cells_of_any_number_are_counted_but_not_all_kept() -> None:
+    """Three thousand different words are three thousand odd cells, whose example is one of a thousand."""
+    reader = NumberReader(".")
+    reader.read(pl.Series([f"no reading of sensor {i}" for i in range(3000)]))
+    assert sum(reader.odd.values()) == 3000
+    assert len(reader.odd) == 1000
+
+
+def test_sections_after_folded_files_have_the_room_that_these_left(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Three files of 7,200 seconds became 360 rows: 7,200 more are under the limit of 16,000."""
+    for number in range(3):
+        write(tmp_path, [HEADER, *LINES[number * 7200 : (number + 1) * 7200]], name=f"part{number}.csv")
+    write(tmp_path, [HEADER, *LINES[:7200]], name="other.txt")
+    monkeypatch.setattr("ledger.intake.log_held.MOST_HELD", 16_000)
+    readings = read_logs([spec(), spec(file="other.txt")], folder=tmp_path, site_timezone=ROME)
+    assert [len(table.stamps_ms) for table in readings.tables] == [360, 7200]
+
+
+def test_seconds_stamped_to_the_minute_end_a_minute_later(tmp_path: Path) -> None:
+    """Sixty rows bear the same stamp, the end of their minute; each reads the number of the hour it lies in."""
+    known = seconds(3)
+    hour = np.arange(10_800) // 3600 + 1.0
+    ends = tuple(moment.replace(second=0) + pd.Timedelta(minutes=1) for moment in known.utc)
+    write(tmp_path, [HEADER, *lines_of(Truth(ends, hour, hour - 2.0))])
+    with mock.patch("ledger.intake.log_held.MOST_HELD", 1000):
+        made, _ = record(tmp_path, spec(stamp=Stamp.END))
+    assert made.hours["indoor"].tolist() == [1.0, 2.0, 3.0]
+    assert made.hours["outdoor"].tolist() == [-1.0, 0.0, 1.0]
 
 
 def arrays_of(readings: Readings) -> list[list[object]]:
