@@ -139,6 +139,30 @@ def test_what_is_paid_more_than_366_days_after_today_has_not_happened(day: str, 
     assert codes(None, ledger((BARRELS, f"date = {day}"))) == ["date-in-future"] * doubted
 
 
+def test_of_what_has_not_happened_the_first_is_named_the_others_are_counted_and_today_is_told() -> None:
+    """The log, if there is one, ends on 31 January 2026: five months after the base date."""
+    late = (BARRELS, "date = 2027-03-01")
+    (one,) = doubts(None, ledger(late))
+    assert '"barrels" is dated 2027-03-01, and the base date is 2025-09-01: this' in one.text
+    (two,) = doubts(None, ledger(late, ("date = 2025-06-01", "date = 2027-02-01")))
+    assert '"digging and pipe" is dated 2027-02-01 (1 more like it), and' in two.text
+    log = hours("2025-12-01T00:00+01:00", "2026-01-31T23:00+01:00")
+    logged = next(n for n in doubts(log, ledger(late)) if n.code == "date-in-future")
+    assert "is 2025-09-01 and the log ends on 2026-01-31: this" in logged.text
+
+
+def test_of_two_receipts_of_one_day_the_line_above_is_named() -> None:
+    far = ledger((BARRELS, "date = 2027-03-01"), ("date = 2025-06-01", "date = 2027-03-01"))
+    (notice,) = doubts(None, far)
+    assert (notice.path, notice.line) == ("build.item", line_of("date = 2025-06-01") - 1)
+
+
+def test_the_log_s_last_hour_says_on_which_day_it_ends() -> None:
+    """Its last hour but one lies in January."""
+    record = hours("2025-12-01T00:00+01:00", "2026-02-01T00:00+01:00")
+    assert codes(record, ledger((BARRELS, "date = 2026-02-01"))) == []
+
+
 @pytest.mark.parametrize(("day", "doubted"), [("1985-09-01", False), ("1985-08-31", True)])
 def test_a_receipt_more_than_forty_years_before_the_base_date_is_doubted(day: str, doubted: bool) -> None:
     """40 · 365.25 = 14,610 days before 1 September 2025 is 1 September 1985."""
