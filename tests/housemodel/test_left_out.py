@@ -11,8 +11,10 @@ from hypothesis import strategies as st
 
 from ledger.heat.housemodel.left_out import Doubt, Part, Parts, Ranged, Split, split, stands, subsets
 from ledger.heat.housemodel.network import BARE, BUILT
+from ledger.heat.housemodel.spread import WrongPhysics
 
-SURE = Doubt(0.0, 0.0)
+SURE = Doubt(WrongPhysics(0.0, 0.0, 0.0), 0.0)
+DOUBTFUL = WrongPhysics(of_answer=0.1, of_need=0.01, of_change=0.1)
 TWO = (Part.TANK, Part.BED)
 THREE = (Part.TANK, Part.BED, Part.ENVELOPE)
 
@@ -89,18 +91,24 @@ def test_every_choice_of_the_parts_is_run_once_from_none_to_all() -> None:
 
 def test_a_range_is_the_spread_of_draws_and_the_doubt_about_physics_together() -> None:
     """Draws 90 and 110: σ = 14.14; physics 10 % of 100: 10; half-width 1.2816 · √(200 + 100) = 22.20."""
-    found = Doubt(0.1, 0.0).of(np.array([100.0, 90.0, 110.0]))
+    found = Doubt(DOUBTFUL, 0.0, count=1.0).of(np.array([100.0, 90.0, 110.0]))
     assert (found.kwh, found.p10, found.p90) == pytest.approx((100.0, 77.80, 122.20), abs=0.01)
 
 
-def test_an_answer_near_nothing_is_doubted_as_a_tenth_of_the_need() -> None:
-    """10 % of 1000 / 10 = 10; 1.2816 · 10 = 12.8 either way."""
-    found = Doubt(0.1, 1000.0).of(np.array([0.0]))
+def test_draws_that_count_for_less_are_so_much_less_spread() -> None:
+    """σ = 14.14 at 0.5: √(50 + 100) = 12.247, 1.2816 · that = 15.70."""
+    found = Doubt(DOUBTFUL, 0.0, count=0.5).of(np.array([100.0, 90.0, 110.0]))
+    assert (found.p10, found.p90) == pytest.approx((84.30, 115.70), abs=0.01)
+
+
+def test_an_answer_of_nothing_is_doubted_by_its_share_of_the_need() -> None:
+    """1 % of 1000 = 10; 1.2816 · 10 = 12.8 either way."""
+    found = Doubt(DOUBTFUL, 1000.0).of(np.array([0.0]))
     assert (found.p10, found.p90) == pytest.approx((-12.816, 12.816))
 
 
 def test_what_two_runs_get_wrong_alike_falls_out_of_their_difference() -> None:
     """Draw by draw the change is 50 each time: no spread but physics, 10 % of 50 = 5, 1.2816 · 5 = 6.4."""
     now, then = np.array([200.0, 100.0, 300.0]), np.array([250.0, 150.0, 350.0])
-    found = Doubt(0.1, 0.0).of_a_change(then, now)
+    found = Doubt(DOUBTFUL, 0.0).of_a_change(then, now)
     assert (found.kwh, found.p10, found.p90) == pytest.approx((50.0, 43.592, 56.408))

@@ -51,7 +51,7 @@ def run_of(need_kwh: float, to_buy_kwh: float, *, weight: float = 1.0, bed: bool
         heat[:, 0] = 999.0
         return SimpleNamespace(heater_kwh=heat)
 
-    return SimpleNamespace(fit=fit, weight=weight, bare=outcome(need_kwh), built=outcome(to_buy_kwh))
+    return SimpleNamespace(fit=fit, weight=weight, bare=outcome(need_kwh), built=outcome(to_buy_kwh), count=0.4)
 
 
 def half_band(answer: BareAnswer) -> tuple[float, float]:
@@ -59,52 +59,61 @@ def half_band(answer: BareAnswer) -> tuple[float, float]:
 
 
 def test_need_and_avoided_are_means_of_the_draws_over_the_steps_that_are_asked_for() -> None:
-    """Two of three steps: 2,000 kWh of need, 800 bought. Six in a hundred of 1,200 are 72."""
+    """Two of three steps: 2,000 kWh of need, 800 bought. Five in a hundred of 1,200 and 0.35 of 2,000: √(60² + 7²)."""
     answer = _answer([run_of(2000.0, 800.0)], ROWS, believed=True)
     assert (answer.need_kwh, answer.avoided_kwh) == pytest.approx((2000.0, 1200.0))
-    assert half_band(answer) == pytest.approx((P90 * 72.0, P90 * 72.0))
+    assert half_band(answer) == pytest.approx((P90 * 60.4070, P90 * 60.4070))
 
 
-def test_a_saving_near_nothing_is_doubted_like_a_tenth_of_the_need_and_so_is_a_loss() -> None:
-    """Need 2,000: avoided 50 is doubted as 200 is, by 12; a loss of 500 as 500 is, by 30."""
-    assert half_band(_answer([run_of(2000.0, 1950.0)], ROWS, believed=True))[0] == pytest.approx(P90 * 12.0)
-    assert half_band(_answer([run_of(2000.0, 2500.0)], ROWS, believed=True))[0] == pytest.approx(P90 * 30.0)
+def test_a_saving_near_nothing_is_doubted_by_a_share_of_the_need_and_a_loss_like_a_saving() -> None:
+    """Need 2,000: avoided 50 by √(2.5² + 7²) = 7.433, nothing by 7, a loss of 500 by √(25² + 7²) = 25.962."""
+    for to_buy, sd in ((1950.0, 7.4330), (2000.0, 7.0), (2500.0, 25.9615)):
+        assert half_band(_answer([run_of(2000.0, to_buy)], ROWS, believed=True))[0] == pytest.approx(P90 * sd, rel=1e-4)
 
 
 def test_without_belief_the_range_is_half_as_wide_again_and_never_under_the_doubt_about_the_heat_loss() -> None:
-    """1,200 kWh: 1.5 · 72 = 108 where the heat loss is known to 5 %, 1.5 · 180 = 270 where to 15."""
+    """1,200 kWh: 1.5 · 60.407 = 90.61 where the heat loss is known to 5 % (60), 1.5 · 180 = 270 where to 15."""
     surer = _answer([run_of(2000.0, 800.0, log_sd=0.05)], ROWS, believed=False)
-    assert half_band(surer)[1] == pytest.approx(P90 * 108.0)
+    assert half_band(surer)[1] == pytest.approx(P90 * 90.6105)
     doubtful = _answer([run_of(2000.0, 800.0)], ROWS, believed=False)
     assert half_band(doubtful)[1] == pytest.approx(P90 * 270.0)
 
 
 def test_structures_count_by_their_share_and_the_largest_says_how_far_physics_may_be_wrong() -> None:
-    """Savings of 1,200 and 400 at 3 to 1: 1,000. The draws' tenths are 400 and 1,200; a tenth of 1,000 joins them with
-    the bed's share larger, six in a hundred with the other's."""
+    """Savings of 1,200 and 400 at 3 to 1: 1,000. The draws' tenths are 400 and 1,200, their distances 600 and 200 count
+    at 0.4; with the bed's share larger √(60² + 25²) = 65 joins them, with the other's √(30² + 7²) = 30.81."""
     small, large = run_of(2000.0, 1600.0, weight=0.25), run_of(2000.0, 800.0, weight=0.75, bed=True)
     answer = _answer([small, large], ROWS, believed=True)
     assert (answer.need_kwh, answer.avoided_kwh) == pytest.approx((2000.0, 1000.0))
-    assert half_band(answer) == pytest.approx((np.hypot(600.0, P90 * 100.0), np.hypot(200.0, P90 * 100.0)))
+    assert half_band(answer) == pytest.approx((np.hypot(240.0, P90 * 65.0), np.hypot(80.0, P90 * 65.0)))
     other = replace_weights(small, large)
-    assert half_band(_answer(other, ROWS, believed=True))[1] == pytest.approx(np.hypot(600.0, P90 * 36.0))
+    assert half_band(_answer(other, ROWS, believed=True))[1] == pytest.approx(np.hypot(240.0, P90 * 30.8058))
+
+
+def test_near_the_fan_s_setting_the_draws_count_in_full_as_the_largest_structure_reads_it() -> None:
+    """Distances of 600 and 200, as they are."""
+    small, large = run_of(2000.0, 1600.0, weight=0.25), run_of(2000.0, 800.0, weight=0.75, bed=True)
+    large.count = 1.0
+    found = half_band(_answer([small, large], ROWS, believed=True))
+    assert found == pytest.approx((np.hypot(600.0, P90 * 65.0), np.hypot(200.0, P90 * 65.0)))
 
 
 def replace_weights(small: Any, large: Any) -> list[Any]:
-    """The same at 1 to 3: 600 kWh in the middle, six in a hundred of them 36."""
+    """The same at 1 to 3: 600 kWh in the middle."""
     small.weight, large.weight = 0.75, 0.25
     return [small, large]
 
 
 def test_days_that_the_log_lacks_come_on_top_and_a_tenth_of_them_is_doubted_besides() -> None:
-    """500 kWh of need and 300 avoided in them: 2,500 and 1,500; 90 for wrong physics and 30 for their weather."""
+    """500 kWh of need and 300 avoided in them: 2,500 and 1,500; √(75² + 8.75²) = 75.509 for wrong physics and
+    30 for their weather. With nothing avoided in them √(60² + 8.75²) = 60.635 and a tenth of a tenth of their need."""
     opened = [OpenDays(np.full(DRAWS, 500.0), np.full(DRAWS, 300.0))]
     answer = _answer([run_of(2000.0, 800.0)], ROWS, believed=True, opened=opened)
     assert (answer.need_kwh, answer.avoided_kwh) == pytest.approx((2500.0, 1500.0))
-    assert half_band(answer)[0] == pytest.approx(P90 * np.hypot(90.0, 30.0))
+    assert half_band(answer)[0] == pytest.approx(P90 * np.hypot(75.508692, 30.0))
     hardly = [OpenDays(np.full(DRAWS, 500.0), np.full(DRAWS, 0.0))]
     again = _answer([run_of(2000.0, 800.0)], ROWS, believed=True, opened=hardly)
-    assert half_band(again)[0] == pytest.approx(P90 * np.hypot(72.0, 5.0)), "a tenth of a tenth of their need"
+    assert half_band(again)[0] == pytest.approx(P90 * np.hypot(60.634663, 5.0))
 
 
 @pytest.mark.parametrize("open_days", [False, True])

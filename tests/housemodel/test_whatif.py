@@ -13,6 +13,7 @@ from ledger.heat.housemodel.grid import Grid
 from ledger.heat.housemodel.left_out import Part
 from ledger.heat.housemodel.network import BUILT
 from ledger.heat.housemodel.priors import Figure, natural_values
+from ledger.heat.housemodel.spread import WrongPhysics
 from ledger.heat.housemodel.structure import Bed, Floor, Structure
 from ledger.heat.housemodel.thermostat import Branch, FanRule
 from ledger.heat.housemodel.variants import Variant, Voice, resized, run_variants, shifted
@@ -58,7 +59,7 @@ def house(structure: Structure, rule: FanRule | None = None, **figures: float) -
 
 def told(voice: Voice, *, hold_c: float = HOLD_C) -> Told:
     season = np.ones(voice.fit.problem.grid.steps, dtype=bool)
-    return ask([voice], hold_c=hold_c, season=season, doubt_share=0.1, now=NOWHERE)
+    return ask([voice], hold_c=hold_c, season=season, wrong=WrongPhysics(0.1, 0.01, 0.1), now=NOWHERE)
 
 
 def only(answer: Told, change: Change, to: float, part: Part | None = None) -> WhatIf:
@@ -171,7 +172,7 @@ def test_every_answer_is_carried_to_the_one_that_stands() -> None:
     bare = only(plain, Change.SIZE, 2.0, Part.TANK).need_kwh
     season = np.ones(voice.fit.problem.grid.steps, dtype=bool)
     stands = BareAnswer(1.1 * bare, 0.8 * run, 0.7 * run, 0.9 * run)
-    found = ask([voice], hold_c=HOLD_C, season=season, doubt_share=0.1, now=stands)
+    found = ask([voice], hold_c=HOLD_C, season=season, wrong=WrongPhysics(0.1, 0.01, 0.1), now=stands)
     assert found.split is not None
     assert sum(part.own_kwh for part in found.split.parts) == pytest.approx(found.now.kwh) == pytest.approx(0.8 * run)
     assert (found.now.p10, found.now.p90) == pytest.approx((0.7 * run, 0.9 * run))

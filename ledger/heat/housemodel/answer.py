@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
@@ -34,14 +34,19 @@ from ledger.heat.housemodel.priors import HouseNumbers, priors
 from ledger.heat.housemodel.problem import Problem, vented
 from ledger.heat.housemodel.season_runs import SeasonAnswer, answer_season
 from ledger.heat.housemodel.sky import clearness
-from ledger.heat.housemodel.spread import NORMAL_P90, structure_weights
+from ledger.heat.housemodel.spread import LEAST_SHARE_OF_NEED, NORMAL_P90, SETTING_SD_K, structure_weights
 from ledger.heat.housemodel.structure import candidates
+from ledger.heat.housemodel.whatif import Told
 from ledger.heat.prepared import Prepared
+from ledger.heat.season_notices import degrees_in_words
 from ledger.heat.spans import Span
 from ledger.model.ledger import Ledger
 from ledger.series.record import HourlyRecord
 
 RUN_UP = pd.Timedelta(days=14)
+MOST_OFF_AT_A_TIE = 0.5
+"""Held at the fan's own setting: an answer that one side of it contradicts by more, as a share of that side (or of a
+tenth of the need), is no answer."""
 UNKNOWN_CLEARNESS = 0.6
 """How clear the sky is taken to be before the first round of a fit without measured sun."""
 
@@ -165,7 +170,7 @@ def _season(record: HourlyRecord, span: Span, ledger: Ledger, weather: Weather) 
     held_out = foretell(best)
     fixed = contrasts(grid, tank_known=house.tank_j_per_k is not None and grid.water_c is not None)
     why_not = _why_not(best, held_out, fixed, unmetered_heat(grid, record, ledger))
-    answer = answer_season(fits, weights, span, ledger, believed=not why_not, weather=weather)
+    answer, why_not = _answered(fits, weights, span, ledger, weather, why_not)
     return SeasonModel(
         season=span.name,
         structures={f.problem.structure.words: float(w) for f, w in zip(fits, weights, strict=True)},
@@ -214,6 +219,46 @@ def _why_not(best: Fit, held_out: HeldOut, fixed: tuple[str, ...], unmetered: st
     if away:
         reasons.append(f"{', '.join(f.value for f, _ in away)} ran away from anything a house of this kind has.")
     return tuple(reasons)
+
+
+def _answered(
+    fits: Sequence[Fit],
+    weights: NDArray[np.float64],
+    span: Span,
+    ledger: Ledger,
+    weather: Weather,
+    why_not: tuple[str, ...],
+) -> tuple[SeasonAnswer, tuple[str, ...]]:
+    """The season's runs, and every reason not to believe them: those known before and a tie that only runs show."""
+    answer = answer_season(fits, weights, span, ledger, believed=not why_not, weather=weather)
+    tie = _tie(answer.told, ledger)
+    if tie is None:
+        return answer, why_not
+    if not why_not:
+        answer = answer_season(fits, weights, span, ledger, believed=False, weather=weather)
+    return answer, (*why_not, tie)
+
+
+def _tie(told: Told, ledger: Ledger) -> str | None:
+    """Why a hold at the fan's own setting leaves the answer open; None where it does not.
+
+    Where the setting lies so near the hold that it may be misread to either side, and the answer of one side is off by
+    half from what is answered, the log does not tell which holds.
+    """
+    if told.fan is None or told.fan.cold_c is None or not told.at_the_fan_setting:
+        return None
+    off = [
+        abs(told.now.kwh - side.avoided.kwh) / max(abs(side.avoided.kwh), LEAST_SHARE_OF_NEED * side.need_kwh)
+        for side in told.fan.beside
+    ]
+    if abs(told.fan.cold_c - told.hold_c) > SETTING_SD_K or max(off) <= MOST_OFF_AT_A_TIE:
+        return None
+    below, above = (f"{one.avoided.kwh:.0f} kWh at {degrees_in_words(one.to, ledger)}" for one in told.fan.beside)
+    return (
+        f"the house is held where the fan begins to give heat back ({degrees_in_words(told.fan.cold_c, ledger)} by the "
+        f"log), and what it saves jumps there, from {below} to {above}: the log cannot tell on which side it stands. "
+        "To mend it set the fan at least a degree above the hold."
+    )
 
 
 def _figures(best: Fit) -> tuple[FittedFigure, ...]:

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from ledger.heat.housemodel.network import Build
 from ledger.heat.housemodel.priors import HouseNumbers
-from ledger.heat.housemodel.spread import LEAST_SHARE_OF_NEED, NORMAL_P90
+from ledger.heat.housemodel.spread import DRAWS_COUNT, LEAST_SHARE_OF_NEED, NORMAL_P90, WrongPhysics
 from ledger.heat.housemodel.structure import Structure
 
 Floats = NDArray[np.float64]
@@ -42,15 +42,19 @@ class Ranged:
 
 @dataclass(frozen=True, slots=True)
 class Doubt:
-    """What no draw shows: wrong physics as a share of the answer, taken as a tenth of the need at least. [-, kWh]"""
+    """What the draws and what no draw shows make of an answer.
 
-    share: float
+    `need_kwh`: of the bare house [kWh]; `count`: what the draws' own distance counts for.
+    """
+
+    wrong: WrongPhysics
     need_kwh: float
+    count: float = DRAWS_COUNT
 
     def of(self, values: Floats) -> Ranged:
         """The first value with the range that the others and wrong physics give it.
 
-            half-width = 1.28 · √(σ² of the draws + (share · max(|value|, need / 10))²)
+            half-width = 1.28 · √((count · σ of the draws)² + σ² of wrong physics)
 
         Parameters
         ----------
@@ -60,12 +64,12 @@ class Doubt:
         -------
         Ranged
         """
-        return self.about(values, least_kwh=LEAST_SHARE_OF_NEED * self.need_kwh)
+        return self._about(values, self.wrong.kwh(float(values[0]), self.need_kwh))
 
     def of_a_change(self, values: Floats, before: Floats) -> Ranged:
         """The same of a difference between two runs of one draw each; what both get wrong alike falls out of it.
 
-        A change near 0 is doubted as if it were a tenth of the answer that it changes.
+        Wrong physics is a share of the change; a change near 0 is doubted as if it were a tenth of what it changes.
 
         Parameters
         ----------
@@ -75,13 +79,13 @@ class Doubt:
         -------
         Ranged
         """
-        return self.about(values - before, least_kwh=LEAST_SHARE_OF_NEED * abs(float(before[0])))
+        change, least = values - before, LEAST_SHARE_OF_NEED * abs(float(before[0]))
+        return self._about(change, self.wrong.of_change * max(abs(float(change[0])), least))
 
-    def about(self, values: Floats, *, least_kwh: float) -> Ranged:
-        """The range about a value that is doubted as if it were `least_kwh` at least [kWh]."""
+    def _about(self, values: Floats, allowance_kwh: float) -> Ranged:
         central, draws = float(values[0]), values[1:]
         drawn = float(np.std(draws, ddof=1)) if len(draws) > 1 else 0.0
-        half = NORMAL_P90 * float(np.hypot(drawn, self.share * max(abs(central), least_kwh)))
+        half = NORMAL_P90 * float(np.hypot(self.count * drawn, allowance_kwh))
         return Ranged(central, central - half, central + half)
 
 

@@ -28,12 +28,13 @@ from ledger.heat.housemodel.spread import (
     ANOTHER_WINTER_SHARE,
     DRAWS,
     LEAST_SHARE_OF_NEED,
-    allowance,
     banded,
     drawn_figures,
+    draws_count,
+    wrong_physics,
 )
 from ledger.heat.housemodel.structure import Bed
-from ledger.heat.housemodel.thermostat import NO_FAN, FanRule, fan_rule
+from ledger.heat.housemodel.thermostat import NO_FAN, FanRule, cold_setting_c, fan_rule
 from ledger.heat.prepared import Prepared
 from ledger.heat.results import Band
 from ledger.heat.spans import Span
@@ -197,23 +198,32 @@ def range_of_winter(house: FittedHouse, winter: Winter | None, *, hold_c: float,
         buys.append(built.heater_kwh[place.inside].sum(axis=0))
         drawn = place.sun_drawn
     share = _cloud_share(house.voices[0], house.span, hold_c=hold_c) if drawn else 0.0
-    return _range(house, needs, buys, clouds=share, elsewhere=0.0 if winter is None else ANOTHER_WINTER_SHARE)
+    elsewhere = 0.0 if winter is None else ANOTHER_WINTER_SHARE
+    return _range(house, needs, buys, clouds=share, elsewhere=elsewhere, hold_c=hold_c)
 
 
 def _range(
-    house: FittedHouse, needs: Sequence[Floats], buys: Sequence[Floats], *, clouds: float, elsewhere: float
+    house: FittedHouse,
+    needs: Sequence[Floats],
+    buys: Sequence[Floats],
+    *,
+    clouds: float,
+    elsewhere: float,
+    hold_c: float,
 ) -> WinterRange:
     weights = [v.weight for v in house.voices]
     need = float(sum(w * n[0] for w, n in zip(weights, needs, strict=True)))
     buy = float(sum(w * b[0] for w, b in zip(weights, buys, strict=True)))
     shares = np.concatenate([np.full(DRAWS, w / DRAWS) for w in weights])
     scale = max(abs(need - buy), LEAST_SHARE_OF_NEED * need)
-    doubt = float(np.linalg.norm([allowance(house.voices[0].fit), clouds, elsewhere])) * scale
+    wrong_kwh = wrong_physics(house.voices[0].fit).kwh(need - buy, need)
+    doubt = float(np.linalg.norm([wrong_kwh, clouds * scale, elsewhere * scale]))
     avoided = np.concatenate([n[1:] - b[1:] for n, b in zip(needs, buys, strict=True)])
     bought = np.concatenate([b[1:] for b in buys])
-    band = banded(buy, bought, shares, allowance_kwh=doubt)
+    count = draws_count(hold_c, cold_setting_c(house.voices[0].rule))
+    band = banded(buy, bought, shares, allowance_kwh=doubt, count=count)
     return WinterRange(
-        avoided_kwh=banded(need - buy, avoided, shares, allowance_kwh=doubt),
+        avoided_kwh=banded(need - buy, avoided, shares, allowance_kwh=doubt, count=count),
         to_buy_kwh=Band(max(0.0, band.p10), band.p90),
         cloud_share=clouds,
     )

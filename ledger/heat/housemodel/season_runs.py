@@ -20,14 +20,16 @@ from ledger.heat.housemodel.runs import Outcome, bare_and_built, run_all
 from ledger.heat.housemodel.spread import (
     ANOTHER_WINTER_SHARE,
     DRAWS,
+    DRAWS_COUNT,
     LEAST_SHARE_OF_NEED,
-    allowance,
     banded,
     drawn_figures,
     drawn_misreadings_k,
+    draws_count,
+    wrong_physics,
 )
 from ledger.heat.housemodel.structure import Bed
-from ledger.heat.housemodel.thermostat import NO_FAN, FanRule, fan_rule, repeated, rule_of_each
+from ledger.heat.housemodel.thermostat import NO_FAN, FanRule, cold_setting_c, fan_rule, repeated, rule_of_each
 from ledger.heat.housemodel.variants import Voice
 from ledger.heat.housemodel.whatif import HeldAt, Told, ask
 from ledger.heat.housemodel.whole_winter import EDGE, WholeWinter, whole_winter
@@ -75,7 +77,8 @@ class Filled:
 class _Runs:
     """One structure's runs with its share in the answer; kilowatt-hours by step of bare and built, a column a draw.
 
-    `figures`: draws, the found ones first; `read`: the fan's rule with its settings as each draw reads them.
+    `figures`: draws, the found ones first; `read`: the fan's rule with its settings as each draw reads them; `count`:
+    what the draws' own distance counts for in the range.
     """
 
     fit: Fit
@@ -87,6 +90,7 @@ class _Runs:
     built: Outcome
     bare_free: Outcome
     built_free: Outcome
+    count: float = DRAWS_COUNT
 
 
 def answer_season(
@@ -125,10 +129,10 @@ def answer_season(
         need_by_hour_kwh=_hourly_sum(grid, _blend(runs, lambda r: r.bare.heater_kwh[:, 1:].mean(axis=1)), inside),
         to_buy_by_hour_kwh=_hourly_sum(grid, _blend(runs, lambda r: r.built.heater_kwh[:, 1:].mean(axis=1)), inside),
     )
-    doubt = allowance(main.fit) * (1.0 if believed else UNBELIEVED_FACTOR)
+    wrong = wrong_physics(main.fit).times(1.0 if believed else UNBELIEVED_FACTOR)
     voices = [Voice(r.fit, r.weight, r.rule) for r in runs]
     now = whole if covered else _answer(runs, inside, believed=believed)
-    told = ask(voices, hold_c=hold_c, season=inside, doubt_share=doubt, now=now)
+    told = ask(voices, hold_c=hold_c, season=inside, wrong=wrong, now=now)
     at_hold = {held_c: _at_hold(model, held, grid, inside, covered=covered) for held_c, held in told.held_at.items()}
     filled = None if winter is None else Filled(winter.open_days, winter.guesses.filled_by)
     return SeasonAnswer(model, told, at_hold, main.rule, filled)
@@ -145,8 +149,9 @@ def _run(fit: Fit, weight: float, hold_c: float) -> _Runs:
             read = rule_of_each(rule, fit.problem.grid, beds, misread_k=drawn_misreadings_k())
             each = repeated(read, np.concatenate([places, places, [0, 0]]))
     cases = (*bare_and_built(hold_c, figures), *bare_and_built(None, figures[:1]))
-    outcomes = run_all(fit.problem, cases, sun_w_m2=fit.marched.sun_w_m2, rule=each)
-    return _Runs(fit, weight, rule, figures, read, *outcomes)
+    bare, built, bare_free, built_free = run_all(fit.problem, cases, sun_w_m2=fit.marched.sun_w_m2, rule=each)
+    count = draws_count(hold_c, cold_setting_c(rule))
+    return _Runs(fit, weight, rule, figures, read, bare, built, bare_free, built_free, count)
 
 
 def _whole(
@@ -172,14 +177,13 @@ def _answer(
     central_need, central = _mean(runs, need), _mean(runs, avoided)
     draws = np.concatenate(avoided)
     shares = np.concatenate([np.full(DRAWS, r.weight / DRAWS) for r in runs])
-    main = max(runs, key=lambda r: r.weight).fit
-    scale = _scale(runs, need, avoided)
-    doubt = allowance(main) * scale
+    main = max(runs, key=lambda r: r.weight)
+    doubt = wrong_physics(main.fit).kwh(central, central_need)
     if not believed:
-        house = main.problem.house
-        doubt = UNBELIEVED_FACTOR * max(doubt, house.heat_loss_log_sd * scale)
+        of_heat_loss = main.fit.problem.house.heat_loss_log_sd * _scale(runs, need, avoided)
+        doubt = UNBELIEVED_FACTOR * max(doubt, of_heat_loss)
     doubt = float(np.hypot(doubt, elsewhere))
-    band: Band = banded(central, draws, shares, allowance_kwh=doubt)
+    band: Band = banded(central, draws, shares, allowance_kwh=doubt, count=main.count)
     return BareAnswer(central_need, central, band.p10, band.p90)
 
 

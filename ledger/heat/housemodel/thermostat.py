@@ -71,6 +71,13 @@ def fan_rule(grid: Grid, near_c: Floats) -> FanRule:
     return FanRule(None, None, np.asarray(grid.fan_level is not None and grid.fan_level > 1))
 
 
+def cold_setting_c(rule: FanRule) -> float | None:
+    """The air at which the fan begins to give heat back; None where the log shows none. [°C]"""
+    if rule.hours is not None or rule.cold is None:
+        return None
+    return float(rule.cold.sign * rule.cold.on_c)
+
+
 def rule_of_each(rule: FanRule, grid: Grid, near_c: Floats, *, misread_k: tuple[Floats, Floats]) -> FanRule:
     """The same thermostat with the bed's lead read anew for each of many fitted beds.
 

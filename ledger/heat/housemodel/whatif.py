@@ -12,7 +12,8 @@ from numpy.typing import NDArray
 from ledger.heat.housemodel.grid import Flags
 from ledger.heat.housemodel.left_out import NONE, Doubt, Part, Parts, Ranged, Split, parts_of, split, stands, subsets
 from ledger.heat.housemodel.network import BARE, BUILT
-from ledger.heat.housemodel.spread import drawn_figures
+from ledger.heat.housemodel.spread import WrongPhysics, drawn_figures, draws_count
+from ledger.heat.housemodel.thermostat import cold_setting_c
 from ledger.heat.housemodel.variants import Tally, Variant, Voice, run_variants
 from ledger.heat.results import BareAnswer
 
@@ -120,7 +121,7 @@ class _Asked:
     built: Variant
 
 
-def ask(voices: Sequence[Voice], *, hold_c: float, season: Flags, doubt_share: float, now: BareAnswer) -> Told:
+def ask(voices: Sequence[Voice], *, hold_c: float, season: Flags, wrong: WrongPhysics, now: BareAnswer) -> Told:
     """Run everything that is asked of a season and put the structures' answers together.
 
     Central values are those of all structures by their say; the spread of draws is that of the one with most say.
@@ -132,7 +133,7 @@ def ask(voices: Sequence[Voice], *, hold_c: float, season: Flags, doubt_share: f
     voices : structures; their say adds up to 1.
     hold_c : hold temperature. [°C]
     season : steps that are added up.
-    doubt_share : wrong physics as a share of an answer. [-]
+    wrong : what no draw shows.
     now : need and heat not bought as the house stands, as they are answered elsewhere: every answer here is carried
         to them, so that no question has two answers.
 
@@ -149,10 +150,12 @@ def ask(voices: Sequence[Voice], *, hold_c: float, season: Flags, doubt_share: f
     beside = _beside(main, hold_c)
     variants = [bare, built, *choices.values(), *(v for one in (*asked, *beside) for v in (one.bare, one.built))]
     heard = _Heard(voices, main, variants, season)
-    doubt, carried = Doubt(doubt_share, now.need_kwh), _carried(heard.kwh(bare), heard.kwh(built), now)
+    cold_c = cold_setting_c(main.rule)
+    doubt = Doubt(wrong, now.need_kwh, draws_count(hold_c, cold_c))
+    carried = _carried(heard.kwh(bare), heard.kwh(built), now)
     saved = {chosen: carried.saved * (heard.kwh(bare) - heard.kwh(v)) for chosen, v in choices.items()}
     power = problem.house.fan_power_w if Part.BED in parts else None
-    answers = _Answers(heard, doubt, carried, heard.kwh(bare) - heard.kwh(built), power)
+    answers = _Answers(heard, doubt, carried, heard.kwh(bare) - heard.kwh(built), power, cold_c)
     together = Ranged(now.avoided_kwh, now.p10, now.p90)
     return Told(
         hold_c=hold_c,
@@ -225,11 +228,9 @@ def _at_hold(change: Change, hold_c: float) -> _Asked:
 
 def _settings(voice: Voice) -> tuple[float | None, float | None]:
     """The fan's cold and warm setting [°C]; None where the log does not show one."""
-    rule = voice.rule
-    if rule.hours is not None:
-        return None, None
-    cold, warm = (None if b is None else float(b.sign * b.on_c) for b in (rule.cold, rule.warm))
-    return cold, warm
+    warm = voice.rule.warm
+    warm_c = None if voice.rule.hours is not None or warm is None else float(warm.sign * warm.on_c)
+    return cold_setting_c(voice.rule), warm_c
 
 
 def _fan(main: Voice, ran: tuple[float, float | None], beside: tuple[WhatIf, ...]) -> FanFound:
@@ -270,25 +271,31 @@ class _Heard:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Answers:
-    """From runs to answers; `now`: heat not bought as the house stands, by draw; `fan_w`: 0 unknown, None no fan."""
+    """From runs to answers.
+
+    `now`: heat not bought as the house stands, by draw; `fan_w`: 0 unknown, None no fan; `cold_c`: the fan's setting.
+    """
 
     heard: _Heard
     doubt: Doubt
     carried: _Carried
     now: Floats
     fan_w: float | None
+    cold_c: float | None
 
     def of(self, one: _Asked) -> WhatIf:
         """A what-if's figures."""
         need, saved = self._of(one)
         fan_h, fan_kwh = (None, None) if self.fan_w is None else self.fan(one.built)
+        doubt = self._doubt(one.built)
+        of_both = replace(doubt, count=max(doubt.count, self.doubt.count))
         return WhatIf(
             change=one.change,
             part=one.part,
             to=one.to,
             need_kwh=float(need[0]),
-            avoided=self.doubt.of(saved),
-            gain=self.doubt.of_a_change(saved, self.carried.saved * self.now),
+            avoided=doubt.of(saved),
+            gain=of_both.of_a_change(saved, self.carried.saved * self.now),
             fan_h=fan_h,
             fan_kwh=fan_kwh,
         )
@@ -304,9 +311,15 @@ class _Answers:
         need, saved = self._of(one)
         bare, built = self.carried.need * self.heard.step_kwh(one.bare), self.heard.step_kwh(one.built)
         run, bought = float(self.heard.kwh(one.built)[0]), float(need[0] - saved[0])
+        avoided = self._doubt(one.built).of(saved)
         if run > 0.0:
-            return HeldAt(bare, built * bought / run, self.doubt.of(saved))
-        return HeldAt(bare, bare * bought / float(need[0]) if need[0] > 0.0 else built, self.doubt.of(saved))
+            return HeldAt(bare, built * bought / run, avoided)
+        return HeldAt(bare, bare * bought / float(need[0]) if need[0] > 0.0 else built, avoided)
+
+    def _doubt(self, built: Variant) -> Doubt:
+        """Draws count in full where the fan's setting comes near the hold of the house that is asked for."""
+        cold_c = None if self.cold_c is None else self.cold_c + built.cold_k
+        return replace(self.doubt, count=draws_count(built.hold_c, cold_c))
 
     def _of(self, one: _Asked) -> tuple[Floats, Floats]:
         """Need and heat not bought, at most the need, by draw."""
