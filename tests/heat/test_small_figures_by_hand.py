@@ -221,6 +221,7 @@ def test_two_seasons_that_logged_a_month_stand_for_half_of_it_each(monkeypatch: 
     found = year_of(monkeypatch, first, second)
     assert [w.tolist() for w in found.weights] == [[pytest.approx(200.0 / 150.0 / 2.0)], [0.5]]
     assert (found.months_missing, found.missing_share, found.backup_kwh) == ((2,), 1.0, 50.0)
+    assert (found.need_kwh, found.added_kwh) == pytest.approx((2.0 + 2.5, 2.0 / 3.0 + 1.0))
     third = stretch([5.0], [2.0], [1], known_h=20.0, backup=900.0)
     assert year_of(monkeypatch, first, third).backup_kwh == 40.0, "a season that hardly logged it is not asked"
     assert logged_year([]) is None
@@ -236,6 +237,9 @@ def test_the_hours_of_the_year_are_those_of_the_months_that_were_logged_and_the_
     assert profile["need_kwh"].tolist() == [3.0, 1.0, 3.0, 1.0]
     assert profile["to_buy_kwh"].tolist() == pytest.approx([3.0, 0.0, 3.0, 1.0])
     assert profile["weight"].tolist() == [1.0] * 4
+    half = logged_profile(replace(logged, missing_share=0.5), need_kwh=6.0, to_buy_kwh=5.0)
+    assert half["weight"].tolist() == [1.0, 1.0, 0.5, 0.5]
+    assert half["to_buy_kwh"].tolist() == pytest.approx([3.0, 0.0, 3.0, 1.0])
     assert profile["indoor_c"].tolist()[:2] == [4.0, 4.0]
     assert profile["indoor_c"].isna().tolist() == [False, False, True, True]
     assert profile["bare_c"].tolist() == [2.0] * 4

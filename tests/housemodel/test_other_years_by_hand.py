@@ -1,4 +1,4 @@
-"""Another winter's hours by hand: steps made into hours, structures blended by their share, which season speaks."""
+"""Another winter by hand: steps made into hours, structures blended by their share, its range, which season speaks."""
 
 from __future__ import annotations
 
@@ -11,8 +11,9 @@ import pytest
 
 from ledger.heat.housemodel import other_years as room
 from ledger.heat.housemodel.answer import fit_house
-from ledger.heat.housemodel.other_years import _hours, _run_of, fitted_house
+from ledger.heat.housemodel.other_years import WinterRange, _hours, _range, _run_of, fitted_house
 from ledger.heat.housemodel.runs import Outcome
+from ledger.heat.housemodel.spread import DRAWS
 from ledger.heat.housemodel.structure import Bed, Floor, Structure
 from ledger.heat.housemodel.thermostat import NO_FAN
 from ledger.heat.reckoning import prepare
@@ -146,3 +147,49 @@ def test_a_season_in_which_one_air_was_never_read_says_what_it_lacks() -> None:
     answer = fit_house(record, prepare(record, ledger), ledger)
     assert not answer.believed
     assert answer.why_not == ("Season 2025-26: fewer than 28 days of readings indoors and outdoors.",)
+
+
+def range_of(*voices: tuple[float, float, float, float, float], clouds: float, elsewhere: float) -> WinterRange:
+    """Voices by their share, need and heat bought at the found figures, and the same in every draw."""
+    fit = SimpleNamespace(problem=SimpleNamespace(structure=PLAIN_FLOOR, house=SimpleNamespace(heat_loss_log_sd=0.15)))
+    house: Any = SimpleNamespace(voices=[SimpleNamespace(weight=v[0], fit=fit, rule=NO_FAN) for v in voices])
+    needs = [np.array([v[1], *[v[3]] * DRAWS]) for v in voices]
+    buys = [np.array([v[2], *[v[4]] * DRAWS]) for v in voices]
+    return _range(house, needs, buys, clouds=clouds, elsewhere=elsewhere, hold_c=5.0)
+
+
+def test_a_winter_s_range_goes_by_structures_physics_clouds_and_another_winter() -> None:
+    """3 to 1: need 2,500, bought 1,100, avoided 1,400, as in every draw. Physics 5 in a hundred of it and 0.35 of the
+    need, 70 and 8.75; clouds a tenth, 140; another winter a fifth, 280: √102,977 = 320.90. The draws buy 600 or 2,600:
+    500 below and 1,500 above, which count at two fifths."""
+    found = range_of((0.75, 2000.0, 800.0, 2000.0, 600.0), (0.25, 4000.0, 2000.0, 4000.0, 2600.0), clouds=0.1,
+                     elsewhere=0.2)  # fmt: skip
+    doubt = 1.2816 * 320.900
+    assert (found.avoided_kwh.p10, found.avoided_kwh.p90) == pytest.approx((1400.0 - doubt, 1400.0 + doubt), rel=1e-4)
+    below, above = np.hypot(200.0, doubt), np.hypot(600.0, doubt)
+    assert (found.to_buy_kwh.p10, found.to_buy_kwh.p90) == pytest.approx((1100.0 - below, 1100.0 + above), rel=1e-4)
+    assert found.cloud_share == 0.1
+
+
+@pytest.mark.parametrize(
+    ("to_buy", "sd"),
+    [
+        # Avoided 50: physics 2.5 and 8.75; clouds a tenth of a tenth of the need, 25.
+        (2450.0, 26.605),
+        # A loss of 500: 25, 8.75 and 50.
+        (3000.0, 56.583),
+    ],
+)
+def test_a_saving_near_nothing_is_doubted_by_a_tenth_of_the_need_and_a_loss_like_a_saving(
+    to_buy: float, sd: float
+) -> None:
+    found = range_of((1.0, 2500.0, to_buy, 2500.0, to_buy), clouds=0.1, elsewhere=0.0)
+    avoided = 2500.0 - to_buy
+    assert found.avoided_kwh.p10 == pytest.approx(avoided - 1.2816 * sd, abs=0.01)
+    assert found.avoided_kwh.p90 == pytest.approx(avoided + 1.2816 * sd, abs=0.01)
+
+
+def test_no_less_than_nothing_is_bought() -> None:
+    found = range_of((1.0, 1000.0, 10.0, 1000.0, 10.0), clouds=0.0, elsewhere=0.0)
+    assert found.to_buy_kwh.p10 == 0.0
+    assert found.avoided_kwh.p90 > 1000.0, "what is avoided has its range on both sides"
