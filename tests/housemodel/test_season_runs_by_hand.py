@@ -165,7 +165,8 @@ def test_half_hours_are_averaged_or_added_up_to_hours() -> None:
 
 def test_steps_of_two_hours_stand_in_both_with_half_the_heat_in_each() -> None:
     values = np.array([6.0, 10.0, 2.0])
-    assert _hourly_mean(grid_of(3, 7200.0), values).tolist()[:4] == [6.0, 6.0, 10.0, 10.0]
+    assert _hourly_mean(grid_of(3, 7200.0), values).tolist() == [6.0, 6.0, 10.0, 10.0, 2.0, 2.0]
+    assert _hourly_mean(grid_of(2, 10800.0), values[:2]).tolist() == [6.0, 6.0, 6.0, 10.0, 10.0, 10.0]
     assert _hourly_sum(grid_of(3, 7200.0), values, np.ones(3, dtype=bool)).tolist() == [3.0, 3.0, 5.0, 5.0, 1.0, 1.0]
 
 

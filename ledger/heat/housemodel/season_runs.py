@@ -219,7 +219,12 @@ def _blend(runs: Sequence[_Runs], pick: Callable[[_Runs], Floats]) -> Floats:
 
 
 def _hourly_mean(grid: Grid, values: Floats) -> pd.Series[float]:
-    return pd.Series(values, index=grid.stamps_utc).resample("1h").mean().ffill()
+    """Means of the hours; a step longer than an hour stands in all of its hours, the last one's too."""
+    means = pd.Series(values, index=grid.stamps_utc).resample("1h").mean()
+    if grid.step_s <= 3600.0:
+        return means.ffill()
+    ends = (grid.stamps_utc[-1] + pd.Timedelta(seconds=grid.step_s)).ceil("h")
+    return means.reindex(pd.date_range(means.index[0], ends, freq="1h", inclusive="left")).ffill()
 
 
 def _hourly_sum(grid: Grid, values: Floats, rows: Flags) -> pd.Series[float]:
