@@ -188,6 +188,14 @@ def test_the_error_of_a_fan_s_effect_is_that_of_two_means_where_blocks_say_no_mo
     assert (effect, error) == pytest.approx((2.0, 0.5))
 
 
+def test_nights_of_a_block_that_are_off_together_count_as_one() -> None:
+    """Eight nights on at 8 K in four weeks, eight off in four blocks of two at 7 and 5 K by turns. Each block moves the
+    mean of the off nights by 2/8: 4 · 1/16, and eight groups for seven: √(0.25 · 8/7) = 0.5345 K."""
+    on = [Night(7 * (k // 2) + k % 2, 8.0, -5.0, 100.0, False, 0, True) for k in range(8)]
+    off = [Night(100 + k, 6.0 + (-1.0) ** (k // 2), -5.0, 100.0, True, 1 + k // 2, True) for k in range(8)]
+    assert effect_k(on, off) == pytest.approx((2.0, 0.534522))
+
+
 def stretch(
     need: list[float], added: list[float], months: list[int], *, known_h: float, backup: float = 0.0, way: str = "twin"
 ) -> Stretch:
