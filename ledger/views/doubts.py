@@ -6,11 +6,11 @@ from ledger.appraisal import Appraisal
 from ledger.doubt.drivers import SHARE_METHOD
 from ledger.doubt.words import in_words
 from ledger.views.figures import Measure, show_figure, show_span
+from ledger.views.model_rows import unbelieved_words
 from ledger.views.phrases import row_shown
 from ledger.views.row import is_placeholder, style_of
 from ledger.views.rows_money import break_even_rows
 from ledger.views.screen import Screen
-from ledger.views.text import sentence
 
 MOST_DRIVERS = 4
 
@@ -65,8 +65,7 @@ def _model_lines(a: Appraisal, screen: Screen) -> list[str]:
         return []
     if a.model.believed:
         return screen.prose("The fitted house model foretold nights that it had not seen, and is believed.", indent=2)
-    reason = sentence(a.model.why_not[0]) if a.model.why_not else ""
-    return screen.prose(f"The fitted house model is not believed. {reason}".rstrip(), indent=2)
+    return screen.prose(unbelieved_words(a), indent=2)
 
 
 def _break_even_lines(a: Appraisal, screen: Screen) -> list[str]:

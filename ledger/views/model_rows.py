@@ -12,6 +12,7 @@ from ledger.heat.part_of_build import builds_of_part
 from ledger.views.figures import Measure, show_figure
 from ledger.views.row import style_of
 from ledger.views.tables import Column, Table
+from ledger.views.text import sentence
 
 SPLIT_COLUMNS = (
     Column("part", "What of the builds", Measure.WORDS),
@@ -175,3 +176,12 @@ def _near(cold_c: float, hold_c: float) -> bool:
 
 def _degrees(temp_c: float, a: Appraisal) -> str:
     return str(show_figure(temp_c, Measure.TEMPERATURE, style_of(a)))
+
+
+def unbelieved_words(a: Appraisal) -> str:
+    """That the fitted house model is not believed, with the first reason; nothing where it is, or there is none."""
+    model = a.model
+    if model is None or model.believed or not (model.seasons or model.why_not):
+        return ""
+    reason = sentence(model.why_not[0]) if model.why_not else ""
+    return f"The fitted house model is not believed. {reason}".rstrip()

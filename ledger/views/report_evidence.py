@@ -8,7 +8,7 @@ from ledger.plans.for_a_lender import worth_at
 from ledger.views.answer import HEATER_CAUTION
 from ledger.views.fan import fan_kwh_of
 from ledger.views.figures import Measure, show_figure
-from ledger.views.model_rows import edge_words
+from ledger.views.model_rows import edge_words, unbelieved_words
 from ledger.views.phrases import row_shown
 from ledger.views.plots_report import rung_bars
 from ledger.views.plots_seasons import recovered_section
@@ -69,8 +69,7 @@ def _rungs(a: Appraisal) -> Section:
         ))  # fmt: skip
     if words := edge_words(a):
         parts.append(Prose(words))
-    if words := adds_up_words(a):
-        parts.append(Prose(words))
+    parts += [Prose(words) for words in (unbelieved_words(a), adds_up_words(a)) if words]
     return Section(heading, tuple(parts))
 
 

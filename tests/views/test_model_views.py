@@ -11,6 +11,7 @@ import pytest
 from openpyxl import load_workbook
 
 from ledger.appraisal import Appraisal
+from ledger.heat.housemodel.answer import HouseModelAnswer
 from ledger.heat.housemodel.whatif import Told
 from ledger.heat.results import Rungs
 from ledger.views.adds_up_rows import pairs_of_heat
@@ -217,3 +218,17 @@ def test_nothing_logged_has_nothing_that_must_agree() -> None:
     assert pairs_of_heat(example()) == ()
     assert adds_up_words(example()) == ""
     assert model_section(example()) is None
+
+
+def test_the_report_says_why_a_fitted_house_is_not_believed_and_nothing_of_one_that_is_or_that_is_not_there() -> None:
+    """The reason may name a season in the grower's own words: it stays text."""
+
+    def evidence(appraisal: Appraisal) -> str:
+        return str(page_of_evidence(appraisal))
+
+    season = HouseModelAnswer(why_not=("Season <b>25</b>: the log holds no contrast", "and more"))
+    doubted = evidence(replace(example(), model=season))
+    assert "The fitted house model is not believed. Season <b>25</b>: the log holds no contrast." in doubted
+    assert "and more" not in doubted
+    assert "not believed. Season 2025-26: nothing in the log" in evidence(with_model(believed=False))
+    assert "not believed" not in evidence(with_model()) + evidence(example())
