@@ -12,6 +12,7 @@ import pandas as pd
 import pytest
 from numpy.typing import NDArray
 
+from ledger.heat.housemodel import season_runs as runs_room
 from ledger.heat.housemodel.answer import _figures
 from ledger.heat.housemodel.belief import foretell
 from ledger.heat.housemodel.grid import filled, lay_out_grid
@@ -19,7 +20,8 @@ from ledger.heat.housemodel.misfit import Misfit, Noise, misfit
 from ledger.heat.housemodel.outdoors import yearly_wave
 from ledger.heat.housemodel.priors import Figure, Prior, Scale
 from ledger.heat.housemodel.season_runs import _hourly_sum
-from ledger.heat.housemodel.thermostat import Branch, FanRule, _replay
+from ledger.heat.housemodel.structure import Bed, Floor, Structure
+from ledger.heat.housemodel.thermostat import NO_FAN, Branch, FanRule, _replay
 from ledger.heat.housemodel.variants import _chunks
 from ledger.heat.sun import sun_elevation_deg
 from tests.heat.builders import SITE
@@ -166,3 +168,36 @@ def test_heat_of_steps_beyond_an_hour_ends_with_the_last_step_that_is_asked_for(
     found = _hourly_sum(grid, np.array([6.0, 10.0, 2.0, 4.0]), np.array([False, True, True, False]))
     assert found.tolist() == pytest.approx([5.0, 5.0, 1.0, 1.0])
     assert found.index[0] == grid.stamps_utc[1]
+
+
+def test_the_free_runs_have_the_found_figures_and_the_fan_s_settings_as_they_were_found(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Bare and built held, three sets of figures each, then bare and built free: the first set, number 0."""
+    asked: list[list[int]] = []
+    runs: list[int] = []
+
+    def repeated(rule: Any, columns: NDArray[np.int64]) -> Any:
+        asked.append(columns.tolist())
+        return rule
+
+    def run_all(_problem: Any, cases: Any, **_: Any) -> tuple[Any, ...]:
+        runs.extend(int(one) for case in cases for one in case.fitted[:, 0])
+        return tuple(cases)
+
+    figures = np.array([[0.0], [1.0], [2.0]])
+    plain: dict[str, Any] = {
+        "drawn_figures": lambda _fit: figures, "fan_rule": lambda *_: NO_FAN, "cloud_rule": lambda *_: None,
+        "march": lambda *_: SimpleNamespace(near_c=np.zeros((2, 3))), "rule_of_each": lambda rule, *_, **__: rule,
+        "repeated": repeated, "run_all": run_all,
+    }  # fmt: skip
+    for name, stand_in in plain.items():
+        monkeypatch.setattr(runs_room, name, stand_in)
+    structure = Structure(Floor.TWO_LAYERS, Bed.LINKED, tank=False)
+    fit: Any = SimpleNamespace(
+        problem=SimpleNamespace(structure=structure, grid=None), noise=None,
+        marched=SimpleNamespace(near_c=np.zeros(2), sun_w_m2=None),
+    )  # fmt: skip
+    runs_room._run(fit, 1.0, 5.0)
+    assert asked == [[0, 1, 2, 0, 1, 2, 0, 0]]
+    assert runs == asked[0], "each run has the settings of its own figures"

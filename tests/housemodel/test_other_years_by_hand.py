@@ -193,3 +193,15 @@ def test_no_less_than_nothing_is_bought() -> None:
     found = range_of((1.0, 1000.0, 10.0, 1000.0, 10.0), clouds=0.0, elsewhere=0.0)
     assert found.to_buy_kwh.p10 == 0.0
     assert found.avoided_kwh.p90 > 1000.0, "what is avoided has its range on both sides"
+
+
+def test_the_middle_of_a_winter_s_range_is_that_of_the_found_figures_not_of_a_draw() -> None:
+    """Both voices need 2,500 and buy 1,000; their draws need 2,400 and 2,700 and buy 800 and 1,200, so that 1,600 and
+    1,500 are avoided: nothing below 1,500, 100 above it. Physics 75 and 8.75: 75.509."""
+    found = range_of((0.4, 2500.0, 1000.0, 2400.0, 800.0), (0.6, 2500.0, 1000.0, 2700.0, 1200.0), clouds=0.0,
+                     elsewhere=0.0)  # fmt: skip
+    doubt = 1.2816 * 75.509
+    assert found.avoided_kwh.p10 == pytest.approx(1500.0 - doubt, abs=0.01)
+    assert found.avoided_kwh.p90 == pytest.approx(1500.0 + np.hypot(40.0, doubt), abs=0.01)
+    half = np.hypot(80.0, doubt)
+    assert (found.to_buy_kwh.p10, found.to_buy_kwh.p90) == pytest.approx((1000.0 - half, 1000.0 + half), abs=0.01)
