@@ -217,7 +217,7 @@ def _floor(house: HouseNumbers, structure: Structure) -> tuple[Prior, ...]:
             _log(Figure.SOIL_CAPACITY, 2.0e6, 0.3, "J/m3/K", "most soils 1.3 to 2.5, ISO 13370: 2 to 3"),
         )
     return (
-        _log(Figure.FLOOR_TOP_MASS, 1.8e5 * area, 0.8, "J/K", "6 cm of soil: what a day's swing reaches"),
+        _log(Figure.FLOOR_TOP_MASS, 1.8e5 * area, 0.8, "J/K", "9 cm of soil: what a day's swing reaches"),
         _log(Figure.FLOOR_LOW_MASS, 8.0e5 * area, 0.7, "J/K", "40 cm of soil: what a week's swing reaches"),
         _log(Figure.FLOOR_INSIDE, 5.0 * area, 0.7, "W/K", "soil of 1.2 W/m/K over a quarter of a metre"),
         _log(Figure.FLOOR_DOWN, 1.0 * area, 0.8, "W/K", "soil of 1.2 W/m/K over more than a metre"),
@@ -251,7 +251,7 @@ def _bed(house: HouseNumbers) -> tuple[Prior, ...]:
             1.6 * max(house.fan_power_w, 50.0),
             0.8,
             "W/K",
-            "0.7 L/s of air per watt of fan, most of it exchanged",
+            "1.3 L/s of air per watt of fan, or more of which a part is exchanged",
         ),
         _log(Figure.BED_NEAR_MASS, 0.25 * area * 2e6, 1.0, "J/K", "a quarter of a metre of soil under the floor"),
         _log(Figure.BED_FAR_MASS, 0.50 * area * 2e6, 1.0, "J/K", "half a metre of soil under the floor"),
