@@ -151,9 +151,12 @@ def fixed_cuts(lines: Sequence[str]) -> tuple[int, ...]:
     data = [line.rstrip().replace("\t", "        ") for line in lines if re.match(r"\s*\d", line)]
     if len(data) < 2:
         return ()
-    width = max(len(line) for line in data)
-    blank = [all(i >= len(line) or line[i] == " " for line in data) for i in range(width)]
-    return tuple(i for i in range(1, width) if blank[i - 1] and not blank[i] and not all(blank[:i]))
+    filled = bytearray(max(len(line) for line in data))
+    for line in data:
+        for run in re.finditer(r"[^ ]+", line):
+            filled[run.start() : run.end()] = b"\x01" * (run.end() - run.start())
+    starts = [i for i in range(1, len(filled)) if filled[i] and not filled[i - 1]]
+    return tuple(starts if filled[:1] == b"\x01" else starts[1:])
 
 
 def decimal_mark(rows: Sequence[tuple[str, ...]], separator: str) -> str | None:
